@@ -1,0 +1,5 @@
+"""`python -m refinekit` is the refinekit command."""
+
+from refinekit.cli.main import main
+
+main()

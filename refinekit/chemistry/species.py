@@ -1,0 +1,136 @@
+"""Chemical formulas with charge: what atoms they hold, what they weigh.
+
+Written as at the bench and in the facts: `CuCl2^-`, `SO4^2-`, `H^+`, `Cu(OH)2`, `FeSO4.7H2O`, and `e^-` for the electron.
+Atomic weights are periodictable's (CIAAW).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from refinekit.errors import BadFormula
+
+LONGEST = 200
+"""Characters of a formula that are still read; longer ones are not formulas."""
+
+_CHARGE = re.compile(r"\^(\d*)([+-])$")
+_TOKEN = re.compile(r"([A-Z][a-z]?)|(\()|(\))|(\d+(?:\.\d+)?)")
+_HYDRATE = re.compile(r"[.·*](\d*)(?=[A-Z(])")
+
+
+@dataclass(frozen=True, slots=True)
+class Species:
+    """A formula read.
+
+    Args:
+        formula: as written [text]
+        elements: atoms of each element in one formula unit [-]
+        charge: charge number [-]
+    """
+
+    formula: str
+    elements: Mapping[str, float]
+    charge: int
+
+
+@cache
+def parse(formula: str) -> Species:
+    """Read a formula.
+
+    Args:
+        formula: text such as "AuCl4^-" or "FeSO4.7H2O"
+    Raises: BadFormula, naming the place that cannot be read or the element that does not exist
+    """
+    text = formula.strip()
+    if not text or len(text) > LONGEST:
+        raise BadFormula(f"{text[:40]!r} is not a formula", cure="write it as in CuCl2, SO4^2- or FeSO4.7H2O")
+    charge_text = _CHARGE.search(text)
+    body = text[: charge_text.start()] if charge_text else text
+    charge = 0
+    if charge_text:
+        charge = int(charge_text[1] or 1) * (1 if charge_text[2] == "+" else -1)
+    if body == "e":
+        return Species(text, {}, charge)
+    elements: dict[str, float] = {}
+    for count, part in _parts(body):
+        for element, atoms in _atoms(part, formula).items():
+            elements[element] = elements.get(element, 0) + count * atoms
+    _refuse_unknown(elements, formula)
+    return Species(text, elements, charge)
+
+
+def _parts(body: str) -> list[tuple[int, str]]:
+    """The salt and its waters of a hydrate, each with its count."""
+    pieces = _HYDRATE.split(body)
+    rest = zip(pieces[1::2], pieces[2::2], strict=True)
+    return [(1, pieces[0])] + [(int(count or 1), part) for count, part in rest]
+
+
+def _atoms(part: str, formula: str) -> dict[str, float]:
+    """Atoms of a formula without charge or waters, brackets multiplied out."""
+    stack: list[dict[str, float]] = [{}]
+    last: dict[str, float] | None = None
+    position = 0
+    while position < len(part):
+        token = _TOKEN.match(part, position)
+        if not token:
+            raise BadFormula(
+                f"{formula[:40]!r} cannot be read at {part[position : position + 10]!r}",
+                cure="elements start with a capital, charges with ^, as in Cu(OH)2, SO4^2- or FeSO4.7H2O",
+            )
+        position = token.end()
+        element, opening, closing, number = token.groups()
+        if element or closing:
+            last = {element: 1.0} if element else _closed(stack, formula)
+            count = _TOKEN.match(part, position)
+            times = float(count[4]) if count and count[4] else 1.0
+            position = count.end() if count and count[4] else position
+            for name, atoms in last.items():
+                stack[-1][name] = stack[-1].get(name, 0) + atoms * times
+        elif opening:
+            stack.append({})
+        else:
+            raise BadFormula(f"{formula[:40]!r} has the number {number} with nothing before it", cure="write it as in 2 HCl or H2O")
+    if len(stack) != 1 or not stack[0]:
+        raise BadFormula(f"{formula[:40]!r} has an open bracket or no element", cure="write it as in Cu(OH)2")
+    return stack[0]
+
+
+def _closed(stack: list[dict[str, float]], formula: str) -> dict[str, float]:
+    if len(stack) < 2:
+        raise BadFormula(f"{formula[:40]!r} closes a bracket that was not opened", cure="write it as in Cu(OH)2")
+    return stack.pop()
+
+
+def _refuse_unknown(elements: Mapping[str, float], formula: str) -> None:
+    from periodictable import elements as known
+
+    for element in elements:
+        if element not in _symbols(known):
+            raise BadFormula(f"{formula[:40]!r} holds {element!r}, which is no element", cure="check the capitals: Co is cobalt, CO is not")
+
+
+@cache
+def _symbols(known: object) -> frozenset[str]:
+    return frozenset(element.symbol for element in known if element.number)  # type: ignore[attr-defined]
+
+
+@cache
+def atomic_weight(element: str) -> float:
+    """Atomic weight of an element [g/mol], periodictable's table of CIAAW values."""
+    from periodictable import elements as known
+
+    return float(known.symbol(element).mass)
+
+
+@cache
+def molar_mass(formula: str) -> float:
+    """Molar mass of a formula [g/mol]; the electron's is left out.
+
+    >>> round(molar_mass("Na2S2O5"), 2)
+    190.1
+    """
+    return sum(atoms * atomic_weight(element) for element, atoms in parse(formula).elements.items())

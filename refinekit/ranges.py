@@ -1,0 +1,156 @@
+"""Low, likely, high: one uncertain figure, and many of them run together as one array axis.
+
+A figure that is known is a plain float. A figure that is not is a one-dimensional array over the *cases* of a run:
+element 0 is the likely case exactly, the rest are the corners (every input at its low or its high end) and, where asked
+for, samples. The same bench code takes either, because numpy broadcasts.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from refinekit.errors import BadQuantity
+
+Number = float | NDArray[np.float64]
+"""A figure in a run: a float, or an array of shape (cases,) with the likely case first."""
+
+MOST_CORNERS = 12
+"""Ranged inputs up to which every corner is run (4096 of them); beyond, a fixed set of corners stands for all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """One uncertain figure, in whatever unit its name says.
+
+    Args:
+        low: least it may be [-]
+        likely: the figure to expect [-]; low <= likely <= high
+        high: most it may be [-]
+    Raises: BadQuantity, ends out of order or not finite
+    """
+
+    low: float
+    likely: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not np.isfinite([self.low, self.likely, self.high]).all():
+            raise BadQuantity(f"the range {self.low:g}/{self.likely:g}/{self.high:g} is not finite", cure="give three finite numbers")
+        if not self.low <= self.likely <= self.high:
+            raise BadQuantity(
+                f"the range {self.low:g}/{self.likely:g}/{self.high:g} is out of order",
+                cure="write low/likely/high, smallest first, as in 2.5/4/6 g",
+            )
+
+    @classmethod
+    def point(cls, value: float) -> Range:
+        """A figure taken as known."""
+        return cls(value, value, value)
+
+    @classmethod
+    def over(cls, value: Number) -> Range:
+        """The range a figure of a run spans: least, likely (element 0) and most over its cases."""
+        if isinstance(value, np.ndarray) and value.ndim:
+            return cls(float(value.min()), float(value[0]), float(value.max()))
+        return cls.point(float(value))
+
+    @property
+    def is_point(self) -> bool:
+        """Whether nothing is uncertain."""
+        return self.low == self.high
+
+    def __mul__(self, factor: float) -> Range:
+        ends = (self.low * factor, self.high * factor)
+        return Range(min(ends), self.likely * factor, max(ends))
+
+    __rmul__ = __mul__
+
+
+def low(value: Number) -> float:
+    """Least of a figure over the cases of its run."""
+    return float(np.min(value))
+
+
+def likely(value: Number) -> float:
+    """The figure of the likely case."""
+    return float(value[0]) if isinstance(value, np.ndarray) and value.ndim else float(value)
+
+
+def high(value: Number) -> float:
+    """Most of a figure over the cases of its run."""
+    return float(np.max(value))
+
+
+def corners(count: int) -> NDArray[np.float64]:
+    """Which end each of `count` ranged inputs stands at, case by case.
+
+    Args:
+        count: ranged inputs [-]; 0 and up
+    Returns: array (cases, count) of 0 (low), 0.5 (likely), 1 (high); row 0 is all likely. Up to MOST_CORNERS inputs every
+        corner is there; beyond that all-low, all-high, each input alone at each end against both, and a fixed
+        pseudo-random set of corners.
+    """
+    first = np.full((1, count), 0.5)
+    if count == 0:
+        return first
+    if count <= MOST_CORNERS:
+        return np.vstack([first, np.array(list(itertools.product((0.0, 1.0), repeat=count)))])
+    eye = np.eye(count)
+    fixed = np.random.default_rng(seed=20260101).integers(0, 2, size=(1024, count)).astype(float)
+    alone = np.vstack([np.where(eye > 0, end, 0.5) for end in (0.0, 1.0)])
+    return np.vstack([first, np.zeros((1, count)), np.ones((1, count)), eye, 1 - eye, alone, fixed])
+
+
+def spread(inputs: Mapping[str, Range | float], already: int = 1) -> dict[str, Number]:
+    """Lay the ranged inputs of a run along one array axis of cases.
+
+    Args:
+        inputs: the figures by name; a Range is laid out, a number stays a number
+        already: cases the pots that come in carry (1 = none); the likely case of the pots is kept beside the likely
+            inputs, every further case of theirs is run against every corner
+    Returns: the same names with floats or arrays of shape (cases,)
+    """
+    ranged = {name: value for name, value in inputs.items() if isinstance(value, Range) and not value.is_point}
+    laid: dict[str, Number] = {
+        name: value.likely if isinstance(value, Range) else value for name, value in inputs.items() if name not in ranged
+    }
+    ends = corners(len(ranged))
+    rows = case_rows(already, len(ends))[1]
+    for column, (name, value) in enumerate(ranged.items()):
+        three = np.array([value.low, value.likely, value.high])
+        laid[name] = three[(2 * ends[rows, column]).astype(int)]
+    return laid
+
+
+def case_rows(already: int, own: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """How the cases of pots and of inputs pair up: row 0 with row 0, then all the others crossed.
+
+    Args:
+        already: cases the pots carry [-]; 1 and up
+        own: cases of the inputs [-]; 1 and up
+    Returns: two index arrays, into the pots' cases and into the inputs' cases
+    """
+    pots = np.arange(1, already) if already > 1 else np.zeros(1, dtype=np.intp)
+    inputs = np.arange(1, own) if own > 1 else np.zeros(1, dtype=np.intp)
+    if already == 1 and own == 1:
+        return np.zeros(1, dtype=np.intp), np.zeros(1, dtype=np.intp)
+    first, second = (grid.ravel() for grid in np.meshgrid(pots, inputs, indexing="ij"))
+    return np.concatenate([[0], first]), np.concatenate([[0], second])
+
+
+def widen(value: Number, already: int, own: int) -> Number:
+    """Take a pot's figure from its own cases onto the paired cases of `case_rows`."""
+    if not isinstance(value, np.ndarray) or not value.ndim:
+        return value
+    return value[case_rows(already, own)[0]]
+
+
+def count_of(*values: Any) -> int:
+    """How many cases a set of figures carries (1 if all are plain)."""
+    return max([len(value) for value in values if isinstance(value, np.ndarray) and value.ndim], default=1)
