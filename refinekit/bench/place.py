@@ -1,0 +1,39 @@
+"""Where the work is done: the air, the room, and what carries fume away."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+ROOM_TEMPERATURE_K = 298.15
+STANDARD_PRESSURE_PA = 101325.0
+LAWS = ("us", "eu", "uk", "none")
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """The shop as gas and lungs see it.
+
+    Args:
+        temperature_k: air temperature [K]
+        pressure_pa: air pressure [Pa]
+        room_m3: volume of the room [m3]; None where it was not told
+        fan_m3_per_min: what the room's fan draws out [m3/min]; 0 for none
+        hood: whether there is a working hood with its sash down
+        outdoors: whether the work is done in the open air
+        law: which limits are shown: us, eu, uk or none
+        mixing: how much worse the air near the pot is than a fully mixed room [-]; None for the usual figure
+    """
+
+    temperature_k: float = ROOM_TEMPERATURE_K
+    pressure_pa: float = STANDARD_PRESSURE_PA
+    room_m3: float | None = None
+    fan_m3_per_min: float = 0.0
+    hood: bool = False
+    outdoors: bool = False
+    law: str = "us"
+    mixing: float | None = None
+
+    @property
+    def indoors_without_exhaust(self) -> bool:
+        """Whether fume would stay where people breathe: a room told of, no hood, no fan."""
+        return not self.outdoors and not self.hood and not self.fan_m3_per_min

@@ -1,0 +1,229 @@
+"""What a step answers: figures, pours, gases, tables, notices and pots, checked so that nothing leaks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from refinekit.bench.pot import Pot
+from refinekit.chemistry.species import parse
+from refinekit.errors import Leak
+from refinekit.ranges import Number, Range
+
+LEVELS = ("note", "warn", "stop")
+BALANCE_TOLERANCE = 1e-9
+"""Relative amount of an element or of charge that may be lost to rounding in a step."""
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """A caution.
+
+    Args:
+        level: note, warn or stop
+        code: stable name of the hazard or trap [text]
+        text: what happens, one line
+        do: what to do instead, one line
+        source: key of the facts' sources [text]
+        cause: the step that set it, where that was an earlier one [text]
+        may_override: whether a typed reason may lift the stop
+        reason: the reason typed for an override, once typed [text]
+    """
+
+    level: str
+    code: str
+    text: str
+    do: str
+    source: str
+    cause: str = ""
+    may_override: bool = False
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One figure.
+
+    Args:
+        name: stable key with its unit spelled out where it matters, e.g. "gold", "days" [text]
+        range: the figure [in `unit`]
+        unit: unit [text]
+        sized_on: which end of which input is to be acted on, and why [text]
+        because: how it comes about, one line [text]
+    """
+
+    name: str
+    range: Range
+    unit: str
+    sized_on: str = "likely"
+    because: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reagent:
+    """Something to weigh or pour.
+
+    Args:
+        name: what it says on the bottle [text]
+        bare: stoichiometric need over the cases [in `unit`]
+        to_take: the figure to weigh or pour [in `unit`], before rounding
+        unit: mL, L, g or kg
+        sized_on: which end of the range, and why [text]
+        excess: how `to_take` follows from the bare need, e.g. "x 1.2 on gold" [text]
+        bottle: strength or goodness assumed [text]
+        when: at what moment, e.g. "first", "then, when fume stops" [text]
+        key: key of the reagent facts, for the shelf [text]
+        rounding: up, down or nearest: the safe way to round to the scale step [text]
+    """
+
+    name: str
+    bare: Range
+    to_take: float
+    unit: str
+    sized_on: str
+    excess: str = ""
+    bottle: str = ""
+    when: str = ""
+    key: str = ""
+    rounding: str = "nearest"
+
+
+@dataclass(frozen=True, slots=True)
+class Gas:
+    """A gas a step gives off.
+
+    Args:
+        formula: species [text]
+        mol: amount over the cases, low to high route [mol]
+        litres: the same at the shop's temperature and pressure [L]
+        minutes: time over which it comes [min]; None where it was not told
+        peak_l_per_min: most at once [L/min]; None where no time was told
+        sized_on: which route the high end is [text]
+    """
+
+    formula: str
+    mol: Range
+    litres: Range
+    minutes: float | None = None
+    peak_l_per_min: float | None = None
+    sized_on: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stream:
+    """One thing that went into or came out of a step, for the ledger: amounts by species [mol] and inert mass [g]."""
+
+    name: str
+    amounts_mol: Mapping[str, Number]
+    inert_g: Number = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """One line of working as a person would write it.
+
+    Args:
+        what: what is worked out [text]
+        equation: reaction or formula used [text]
+        arithmetic: the sum with its numbers [text]
+        result: the result with its unit [text]
+        facts: ids of the facts used
+    """
+
+    what: str
+    equation: str
+    arithmetic: str
+    result: str
+    facts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table of an answer: `columns` carry their units, cells are text, numbers or ranges."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str | float | Range, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step done on paper.
+
+    Args:
+        name: the verb [text]
+        title: what it was asked of, e.g. "foils, 1.6 / 2.1 / 2.6 g gold" [text]
+        before: the pots it started from
+        answers, reagents, gases, tables, notices: see their classes
+        says: (heading, line) pairs: "vessel", "watch for", "done when", "gear", "next"
+        reactions: ids or texts of the reactions used
+        pots: what is left, the working pot first
+        ins, outs: the ledger of the step
+        heat_kj: heat set free, likely [kJ]
+        minutes: how long it takes [min]; None where unknown
+        assumed: what was taken as given without being told
+        used_facts: ids of the facts used
+        workings: the lines of working, in order
+    Raises: Leak, an element or the charge does not come out as it went in
+    """
+
+    name: str
+    title: str = ""
+    before: tuple[Pot, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    reagents: tuple[Reagent, ...] = ()
+    gases: tuple[Gas, ...] = ()
+    tables: tuple[Table, ...] = ()
+    notices: tuple[Notice, ...] = ()
+    says: tuple[tuple[str, str], ...] = ()
+    reactions: tuple[str, ...] = ()
+    pots: tuple[Pot, ...] = ()
+    ins: tuple[Stream, ...] = ()
+    outs: tuple[Stream, ...] = ()
+    heat_kj: Number = 0.0
+    minutes: Range | None = None
+    assumed: tuple[str, ...] = ()
+    used_facts: tuple[str, ...] = ()
+    workings: tuple[Working, ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        check_balance(self.name, self.ins, self.outs)
+
+    def answer(self, name: str) -> Range:
+        """The figure of an answer by its name. Raises: KeyError."""
+        for one in self.answers:
+            if one.name == name:
+                return one.range
+        raise KeyError(name)
+
+
+def element_totals(streams: tuple[Stream, ...]) -> dict[str, Number]:
+    """Moles of each element in a set of streams, their net "charge", the "scale" of charge and the "inert" grams."""
+    totals: dict[str, Number] = {"charge": 0.0, "scale": 0.0, "inert": 0.0}
+    for stream in streams:
+        totals["inert"] = totals["inert"] + stream.inert_g
+        for formula, amount in stream.amounts_mol.items():
+            species = parse(formula)
+            for element, atoms in species.elements.items():
+                totals[element] = totals.get(element, 0.0) + atoms * amount
+            totals["charge"] = totals["charge"] + species.charge * amount
+            totals["scale"] = totals["scale"] + abs(species.charge) * amount
+    return totals
+
+
+def check_balance(name: str, ins: tuple[Stream, ...], outs: tuple[Stream, ...]) -> None:
+    """Refuse a step that loses or makes an element, charge or inert mass.
+
+    Raises: Leak, naming what and how much
+    """
+    before, after = element_totals(ins), element_totals(outs)
+    scale = before.pop("scale")
+    after.pop("scale")
+    for what in before.keys() | after.keys():
+        there, here = before.get(what, 0.0), after.get(what, 0.0)
+        size = np.maximum(scale if what == "charge" else np.maximum(np.abs(there), np.abs(here)), 1e-12)
+        if np.any(np.abs(np.asarray(there) - here) > BALANCE_TOLERANCE * size):
+            worst = float(np.max(np.abs(np.asarray(there) - here)))
+            raise Leak(f"step {name!r} does not close: {what} is off by {worst:.3g}", cure="this is a fault of refinekit: report the command")

@@ -1,0 +1,69 @@
+"""One step done: the room's sum, then the safety rules over what went in and what came out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from refinekit.bench.fields import Room
+from refinekit.bench.place import Place
+from refinekit.bench.pot import Pot
+from refinekit.bench.step import Notice, Step
+from refinekit.errors import UnknownName
+from refinekit.nearest import nearest
+from refinekit.shop.ask import Told, lay
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A step with its cautions.
+
+    Args:
+        step: the step
+        notices: the room's own and those of the safety rules, worst first
+        passed_by: pots at hand that the step did not touch
+    """
+
+    step: Step
+    notices: tuple[Notice, ...]
+    passed_by: tuple[Pot, ...]
+
+
+def take(pots: Sequence[Pot], room: Room, names: Sequence[str]) -> tuple[Pot, ...]:
+    """The pots a step works on: those named, or those the room chooses.
+
+    Raises: UnknownName, no pot of that name is at hand
+    """
+    if not names:
+        return room.choose(pots)
+    by_name = {pot.name: pot for pot in pots}
+    for name in names:
+        if name not in by_name:
+            close = nearest(name, by_name)
+            raise UnknownName(
+                f"there is no pot {name[:40]!r} at hand",
+                cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(by_name) or 'none: give one with --pot'}",
+            )
+    return tuple(by_name[name] for name in names)
+
+
+def do(
+    room: Room, told: Told, pots: Sequence[Pot], place: Place, *, names: Sequence[str] = (), overrides: Mapping[str, str] | None = None
+) -> Done:
+    """Do one step by itself: its ranges are laid out here.
+
+    Args:
+        room: the verb
+        told: what was told, without faults
+        pots: pots at hand
+        place: the shop
+        names: pots to take, by name; none for the room's own choice
+        overrides: typed reasons by code of a stop
+    """
+    from refinekit.safety.engine import review
+
+    taken = take(pots, room, names)
+    figures, own = lay(told, max((pot.cases for pot in taken), default=1))
+    step = room.run(tuple(pot.widened(own) for pot in taken), place=place, **figures)
+    passed_by = tuple(pot for pot in pots if all(pot is not one for one in taken))
+    return Done(step, review(step, place, overrides=overrides or {}), passed_by)
