@@ -77,15 +77,17 @@ class Room:
         name: the verb [text]
         run: the function, called as run(pots, place=place, **figures)
         fields: what it may be told
-        choose: which of the pots at hand it takes; the others are passed by
+        choose: which of the pots at hand it takes, called as choose(pots, **what); the others are passed by
         example: a command line that runs as shown [text]
+        chooses_by: text fields (by argument name) that `choose` is told, where they were told
     """
 
     name: str
     run: Callable[..., Step]
     fields: tuple[Field, ...]
-    choose: Callable[[Sequence[Pot]], tuple[Pot, ...]]
+    choose: Callable[..., tuple[Pot, ...]]
     example: str
+    chooses_by: tuple[str, ...] = ()
 
 
 METALS = {

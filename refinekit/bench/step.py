@@ -76,6 +76,7 @@ class Reagent:
         when: at what moment, e.g. "first", "then, when fume stops" [text]
         key: key of the reagent facts, for the shelf [text]
         rounding: up, down or nearest: the safe way to round to the scale step [text]
+        counts: whether it adds to the shopping list; False for a part of a pour told beside it (a first charge under a ceiling)
     """
 
     name: str
@@ -88,6 +89,7 @@ class Reagent:
     when: str = ""
     key: str = ""
     rounding: str = "nearest"
+    counts: bool = True
 
 
 @dataclass(frozen=True, slots=True)

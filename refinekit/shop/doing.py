@@ -29,13 +29,18 @@ class Done:
     passed_by: tuple[Pot, ...]
 
 
-def take(pots: Sequence[Pot], room: Room, names: Sequence[str]) -> tuple[Pot, ...]:
+def take(pots: Sequence[Pot], room: Room, names: Sequence[str], plain: Mapping[str, object]) -> tuple[Pot, ...]:
     """The pots a step works on: those named, or those the room chooses.
 
+    Args:
+        pots: pots at hand
+        room: the verb
+        names: pots asked for by name; none for the room's choice
+        plain: texts told to the room, by argument name
     Raises: UnknownName, no pot of that name is at hand
     """
     if not names:
-        return room.choose(pots)
+        return room.choose(pots, **{name: plain[name] for name in room.chooses_by if name in plain})
     by_name = {pot.name: pot for pot in pots}
     for name in names:
         if name not in by_name:
@@ -62,7 +67,7 @@ def do(
     """
     from refinekit.safety.engine import review
 
-    taken = take(pots, room, names)
+    taken = take(pots, room, names, told.plain)
     figures, own = lay(told, max((pot.cases for pot in taken), default=1))
     step = room.run(tuple(pot.widened(own) for pot in taken), place=place, **figures)
     passed_by = tuple(pot for pot in pots if all(pot is not one for one in taken))

@@ -1,0 +1,42 @@
+"""The list of commands as text, so that showing it loads nothing: panel, then verb and card."""
+
+PANELS: dict[str, dict[str, str]] = {
+    "The whole job": {
+        "plan": "The whole run from a batch file: every step, gas, vessel, shopping, drum and gold.",
+        "new": "Write a commented batch file to start from.",
+    },
+    "Before a step: how much?": {
+        "lot": "Metal in a lot, from plated area, grade, karat or a filled mark.",
+        "leach": "Acid, oxidant and oxygen to take base metal off the gold.",
+        "air": "Days on the air pump, the pump for a wanted time, and what the air carries off.",
+        "dissolve": "Gold into solution with the least nitric, or with peroxide or bleach.",
+        "denox": "How much nitric is left, and what gets rid of it.",
+        "drop": "Reductant for the gold, and everything else that eats it.",
+        "rinse": "Decantations, washes of pulp and drag-out, by number or by target.",
+        "melt": "Flux, crucible, heat and the size of the button.",
+    },
+    "Fume and waste": {
+        "fume": "Gas of a reaction: moles, litres, how fast, and the room's air.",
+        "cement": "Precious metal out of spent liquor first, then copper on iron or aluminium.",
+        "neutralise": "Alkali for spent acid: dose, heat, froth and what is left.",
+        "sludge": "Solids, gel and cake from a liquor's metals, and the drum they fill.",
+    },
+    "Safety": {
+        "keep-apart": "May these two meet? What forms, and what to do instead.",
+        "pot": "What is in a vessel, where it came from and what it must not meet.",
+    },
+    "Bottles and chemistry": {
+        "strength": "One strength in every form: percent, Baume, density, mol/L, volumes.",
+        "dilute": "Mix a reagent down: what to measure, what order, how hot.",
+        "balance": "Balance an equation in atoms and charge, with its half-reactions.",
+        "molar": "Molar mass, make-up by mass, and moles to grams.",
+        "sources": "Where a number comes from.",
+    },
+}
+"""Panels in the order of a run; a verb's card is the first line of its help."""
+
+CARDS = {verb: card for cards in PANELS.values() for verb, card in cards.items()}
+"""Every verb with its card."""
+
+ROOMS = ("lot", "leach", "air", "rinse", "dissolve", "denox", "drop", "cement", "neutralise", "sludge", "melt", "fume")
+"""Verbs that are a room of the bench: their options come from the room's fields."""

@@ -1,0 +1,218 @@
+"""What every command shares: the shop it is asked in, the pots handed to it, and the look of its answer.
+
+A room's command is made from the room's fields, so that an option is written once, where the bench needs it.
+"""
+
+from __future__ import annotations
+
+import inspect
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+import typer
+
+from refinekit.bench.fields import Field
+from refinekit.cli.cards import CARDS
+from refinekit.errors import BadQuantity, RefinekitError
+from refinekit.shop.place_fields import PLACE_FIELDS
+from refinekit.show.document import Document
+
+LOOK_OPTIONS: tuple[tuple[str, type, str], ...] = (
+    ("json", bool, "answer as JSON"),
+    ("csv", bool, "answer as CSV"),
+    ("show-working", bool, "the sums as one would check them by hand"),
+    ("units", str, "metric, troy or us for what is shown"),
+)
+POT_OPTIONS: tuple[tuple[str, type, str], ...] = (
+    ("pot", list, "pots from a step before: a JSON file, or - for the pipe"),
+    ("take", list, "name of a pot to work on, where there are several"),
+    ("override", list, "CODE=REASON: go on past a stop that may be lifted; the reason is printed"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """What a command was told beside its own options.
+
+    Args:
+        command: the verb [text]
+        texts: place options as typed
+        look: json, csv or table
+        working: whether the sums are shown
+        units: metric, troy or us
+        pots: files of pots
+        take: names of pots
+        override: CODE=REASON texts
+    """
+
+    command: str
+    texts: Mapping[str, object]
+    look: str
+    working: bool
+    units: str
+    pots: Sequence[str] = ()
+    take: Sequence[str] = ()
+    override: Sequence[str] = ()
+
+    def show(self, document: Document) -> int:
+        """Show the answer; returns the exit code."""
+        from refinekit.show.look import present
+
+        present(document, look=self.look, working=self.working, units=self.units)
+        return document.exit_code
+
+    def overrides(self) -> dict[str, str]:
+        """Typed reasons by code. Raises: BadQuantity, no reason typed."""
+        reasons = {}
+        for text in self.override:
+            code, _, reason = text.partition("=")
+            if not code.strip() or not reason.strip():
+                raise BadQuantity(f"--override {text[:60]!r} has no reason", cure='--override chlorine="hood running, outdoors, two people"')
+            reasons[code.strip()] = reason.strip()
+        return reasons
+
+
+def option(name: str, kind: type, help: str, metavar: str | None = None) -> tuple[type, Any, Any]:
+    """A Typer option: its type, its declaration and its default."""
+    if kind is bool:
+        return bool, typer.Option(f"--{name}", help=help), False
+    declared = typer.Option(f"--{name}", help=help, metavar=metavar or "TEXT", show_default=False)
+    return (list[str] | None if kind is list else str | None), declared, None  # type: ignore[return-value]
+
+
+def command(verb: str, options: Mapping[str, tuple[type, Any, Any]], function: Callable[..., int], doc: str) -> Callable[..., int]:
+    """A function with the signature Typer reads its options from.
+
+    Args:
+        verb: its name
+        options: by parameter name: type, typer declaration, default
+        function: called with every option by parameter name
+        doc: the help
+    """
+
+    def run(**told: Any) -> int:
+        return function(**told)
+
+    parameters, annotations = [], {}
+    for name, (kind, declared, default) in options.items():
+        annotation: Any = Annotated[kind, declared]
+        parameters.append(inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=annotation))
+        annotations[name] = annotation
+    run.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    run.__annotations__ = annotations
+    run.__name__ = verb.replace("-", "_")
+    run.__doc__ = doc
+    return run
+
+
+def field_options(fields: Sequence[Field]) -> dict[str, tuple[type, Any, Any]]:
+    """Options of a room's fields."""
+    return {
+        field.arg: option(field.name, bool if field.kind == "flag" else str, _help(field), _metavar(field)) for field in fields
+    }
+
+
+def _metavar(field: Field) -> str:
+    if field.choices:
+        return "|".join(field.choices)
+    return (field.unit or field.kind.partition(":")[0]).upper() if field.unit != "" or ":" in field.kind else "NUMBER"
+
+
+def _help(field: Field) -> str:
+    return field.help
+
+
+def shared_options(*, pots: bool) -> dict[str, tuple[type, Any, Any]]:
+    """Options every command of the bench has."""
+    named = (*POT_OPTIONS, *LOOK_OPTIONS) if pots else LOOK_OPTIONS
+    return {name.replace("-", "_"): option(name, kind, help) for name, kind, help in named}
+
+
+def look_of(told: dict[str, Any]) -> tuple[str, bool, str]:
+    """The look options, taken out of what was told.
+
+    Raises: BadQuantity, two looks at once or units that are not known
+    """
+    as_json, as_csv = bool(told.pop("json")), bool(told.pop("csv"))
+    if as_json and as_csv:
+        raise BadQuantity("--json and --csv were both asked for", cure="ask for one")
+    units = told.pop("units") or "metric"
+    if units not in ("metric", "troy", "us"):
+        raise BadQuantity(f"--units {units[:40]!r} is not one of: metric, troy, us", cure="--units metric")
+    return ("json" if as_json else "csv" if as_csv else "table"), bool(told.pop("show_working")), units
+
+
+def desk_of(verb: str, told: dict[str, Any]) -> Desk:
+    """The desk of a command of the bench, taken out of what was told."""
+    look, working, units = look_of(told)
+    texts = {field.name: told.pop(field.arg, None) or None for field in PLACE_FIELDS}
+    pots, take, override = (tuple(told.pop(name, None) or ()) for name in ("pot", "take", "override"))
+    return Desk(verb, texts, look, working, units, pots, take, override)
+
+
+def place_options() -> dict[str, tuple[type, Any, Any]]:
+    """Options that tell of the shop."""
+    return field_options(PLACE_FIELDS)
+
+
+def room_command(verb: str) -> Callable[..., int]:
+    """The command of a room of the bench."""
+    from refinekit.shop.rooms import room
+
+    the_room = room(verb)
+    own = field_options(the_room.fields)
+    options = {**own, **place_options(), **shared_options(pots=True)}
+
+    def run(**told: Any) -> int:
+        desk = desk_of(verb, told)
+        return desk.show(answer_of(verb, desk, {field.name: told[field.arg] or None for field in the_room.fields}))
+
+    doc = f"{CARDS[verb]}\n\nExample: {the_room.example}"
+    return command(verb, options, run, doc)
+
+
+def answer_of(verb: str, desk: Desk, texts: Mapping[str, object]) -> Document:
+    """A room's answer, from the texts of its options."""
+    from refinekit.shop.ask import listen
+    from refinekit.shop.doing import do
+    from refinekit.shop.place import place_of
+    from refinekit.shop.potfile import read_pots
+    from refinekit.shop.rooms import room
+
+    the_room = room(verb)
+    told = listen(the_room.fields, texts, label=lambda name: f"--{name}")
+    place, place_told = place_of(PLACE_FIELDS, desk.texts, label=lambda name: f"--{name}")
+    raise_faults([*told.faults, *place_told.faults])
+    pots = [pot for path in desk.pots for pot in read_pots(*_open(path))]
+    done = do(the_room, told, pots, place, names=desk.take, overrides=desk.overrides())
+    return Document.of(
+        verb,
+        (done.step,),
+        notices=done.notices,
+        inputs={**told.shown, **place_told.shown},
+        place=place,
+        assumed=(*told.assumed, *place_told.assumed),
+        used_facts=tuple(told.facts),
+        passed_by=done.passed_by,
+    )
+
+
+def raise_faults(faults: Sequence[RefinekitError]) -> None:
+    """Raise all faults as one message; nothing where there are none."""
+    if len(faults) == 1:
+        raise faults[0]
+    if faults:
+        error = RefinekitError(f"{len(faults)} things could not be read", cure="mend each and run again")
+        error.args = ("\n".join(str(fault) for fault in faults),)
+        raise error
+
+
+def _open(path: str) -> tuple[str, str]:
+    """Text of a pots file or of the pipe, and its name."""
+    from refinekit.shop.files import read_text
+
+    if path == "-":
+        return read_text(sys.stdin.buffer, "standard input"), "standard input"
+    return read_text(path, path), path

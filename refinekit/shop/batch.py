@@ -1,0 +1,284 @@
+"""The batch file: what the lot is, what the shop has, which steps. Read whole, with every fault of it found in one go."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from refinekit.bench.fields import Field
+from refinekit.errors import BadFile, RefinekitError
+from refinekit.facts.load import table
+from refinekit.nearest import nearest
+from refinekit.shop.place_fields import PLACE_FIELDS
+from refinekit.shop.rooms import WHERE, room
+from refinekit.shop.toml_lines import line_at, lines_of
+
+SHELF_FIELDS = (
+    Field("strength", "text", "", "strength on the label, e.g. 31.45 % or 20 Be"),
+    Field("goodness", "share", "", "share of a dry reagent that is still good", highest=1.0),
+    Field("on-hand", "text", "", "what is left of it, e.g. 9 L or 1 kg"),
+    Field("price", "price", "", "what it costs, e.g. 4.20 /L"),
+)
+"""What may be told of a bottle on the shelf."""
+
+SECTIONS = ("lot", "shop", "shelf", "step", "title", "route", "gold-price")
+MOST_STEPS = 60
+"""Steps in one file: a run has about a dozen, more is a mistake or an attack."""
+STEP_KEYS = ("do", "take", "override")
+"""Keys of a step beside its room's own."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepAsk:
+    """One step as asked.
+
+    Args:
+        verb: the room
+        texts: what is told to it, by field name
+        take: pots to work on, by name; empty for the room's own choice
+        overrides: typed reasons by code of a stop
+        label: how it is called in messages, e.g. "lot.toml line 31, step 2 (drop)"
+        usual: whether it was filled in from the usual route
+    """
+
+    verb: str
+    texts: Mapping[str, object]
+    take: tuple[str, ...] = ()
+    overrides: Mapping[str, str] = field(default_factory=dict)
+    label: str = ""
+    usual: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """A batch file read.
+
+    Args:
+        name: the file [text]
+        title: what the shop calls the run [text]
+        lot: texts of the lot room
+        place: texts of the shop
+        shelf: texts of each reagent's bottle, by reagent key
+        steps: the steps, usual ones filled in
+        labels: how each path is called in messages
+        gold_price: price text of fine gold, "" for none
+    """
+
+    name: str
+    title: str
+    lot: Mapping[str, object]
+    place: Mapping[str, object]
+    shelf: Mapping[str, Mapping[str, object]]
+    steps: tuple[StepAsk, ...]
+    labels: Mapping[str, str]
+    gold_price: str = ""
+
+
+class Reader:
+    """Reads one file, gathering faults."""
+
+    def __init__(self, text: str, name: str) -> None:
+        self.name = name
+        self.lines = lines_of(text)
+        self.faults: list[RefinekitError] = []
+
+    def where(self, *path: str | int) -> str:
+        """File and line of a path, with its last word."""
+        return f"{self.name} line {line_at(self.lines, path)}, {path[-1]}"
+
+    def fault(self, what: str, cure: str) -> None:
+        """Note a fault."""
+        self.faults.append(BadFile(what, cure=cure))
+
+    def unknown(self, path: tuple[str | int, ...], known: Iterable[str], kind: str) -> None:
+        """Note a word that is not known, with the nearest that is."""
+        names = list(known)
+        close = nearest(str(path[-1]), names)
+        cure = f"did you mean {close!r}?" if close else f"one of: {', '.join(names[:12])}"
+        self.fault(f"{self.name} line {line_at(self.lines, path)}: {str(path[-1])[:40]!r} is no {kind}", cure)
+
+    def table_at(self, data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
+        """A section that must be a table; an empty one where it is missing or something else."""
+        value = data.get(key, {})
+        if isinstance(value, Mapping):
+            return value
+        self.fault(f"{self.where(key)} is not a section", f"write [{key}] on a line of its own, then its keys")
+        return {}
+
+    def fields(self, value: Mapping[str, Any], path: tuple[str | int, ...], known: Mapping[str, Field], also: Iterable[str] = ()) -> dict[str, object]:
+        """Texts of a section by field name, with unknown keys and wrong kinds noted; `gold = {thickness = ...}` is gold-thickness."""
+        texts: dict[str, object] = {}
+        for key, inner in value.items():
+            at = (*path, key)
+            if key in also:
+                continue
+            if isinstance(inner, Mapping):
+                nested = {f"{key}-{name}": one for name, one in inner.items()}
+                for name, one in nested.items():
+                    self._field(texts, name, one, (*at, name.removeprefix(f"{key}-")), known, shown=name)
+            else:
+                self._field(texts, key, inner, at, known, shown=key)
+        return texts
+
+    def _field(
+        self, texts: dict[str, object], name: str, value: Any, at: tuple[str | int, ...], known: Mapping[str, Field], *, shown: str
+    ) -> None:
+        if name not in known:
+            self.unknown((*at[:-1], shown) if at[-1] != shown else at, known, f"key of [{at[0]}]")
+        elif isinstance(value, bool) and known[name].kind != "flag":
+            self.fault(f"{self.where(*at)} is {str(value).lower()}, which is no quantity", f'write it as text with its unit, as in "{example(known[name])}"')
+        elif isinstance(value, bool | str) or (isinstance(value, int | float) and known[name].kind != "flag"):
+            texts[name] = value if isinstance(value, bool | str) else repr(value)
+        else:
+            self.fault(f"{self.where(*at)} is of the wrong kind", f'write it as "{example(known[name])}"')
+
+
+def example(one: Field) -> str:
+    """A right example for a field."""
+    return one.choices[0] if one.choices else {"flag": "true", "text": "text"}.get(one.kind, f"2.5/4/6 {one.unit}".rstrip())
+
+
+def by_name(fields: Iterable[Field]) -> dict[str, Field]:
+    """Fields by their names."""
+    return {one.name: one for one in fields}
+
+
+@cache
+def reagent_names() -> dict[str, str]:
+    """Reagent key by every word it goes by."""
+    return {word.lower(): row["key"] for row in table("reagents")["reagent"] for word in (row["key"], row["name"], *row.get("aliases", []))}
+
+
+def read_batch(text: str, name: str) -> Batch:
+    """Read a batch file.
+
+    Args:
+        text: its text
+        name: its name, for messages
+    Raises: BadFile, with every fault of the file in one message
+    """
+    data = parse(text, name)
+    reader = Reader(text, name)
+    for key in data:
+        if key not in SECTIONS:
+            reader.unknown((key,), SECTIONS, "section of a batch file")
+    lot = reader.fields(reader.table_at(data, "lot"), ("lot",), by_name(room("lot").fields))
+    if not reader.table_at(data, "lot"):
+        reader.fault(f"{name} has no [lot]", "say what the lot is: [lot], kind and weight; refinekit new lot.toml writes one to start from")
+    place = reader.fields(reader.table_at(data, "shop"), ("shop",), by_name(PLACE_FIELDS))
+    shelf = read_shelf(reader, data)
+    steps = read_steps(reader, data)
+    for key in ("title", "route", "gold-price"):
+        if not isinstance(data.get(key, ""), str):
+            reader.fault(f"{reader.where(key)} is not text", f'write {key} = "..."')
+    if data.get("route", "usual") not in ("usual", "as written"):
+        reader.fault(f"{reader.where('route')} is neither usual nor as written", 'route = "usual" fills in the steps left out')
+    raise_all(reader.faults)
+    asked = steps if data.get("route") == "as written" else fill_in(steps, str(lot.get("kind", "")), name)
+    labels = {f"lot.{key}": reader.where("lot", key) for key in lot} | {f"shop.{key}": reader.where("shop", key) for key in place}
+    return Batch(name, str(data.get("title", "")), lot, place, shelf, asked, labels, str(data.get("gold-price", "")))
+
+
+def parse(text: str, name: str) -> dict[str, Any]:
+    """The TOML of a text. Raises: BadFile, empty or broken, with the place."""
+    if not text.strip():
+        raise BadFile(f"{name} is empty", cure="refinekit new lot.toml writes one to start from")
+    try:
+        return tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+        said = "it is nested too deep" if isinstance(error, RecursionError) else str(error)
+        raise BadFile(f"{name} is not readable TOML: {said[:120]}", cure='each line is key = "text with unit", sections are [lot], [shop], [[step]]') from None
+
+
+def read_shelf(reader: Reader, data: Mapping[str, Any]) -> dict[str, Mapping[str, object]]:
+    """Bottles by reagent key."""
+    shelf: dict[str, Mapping[str, object]] = {}
+    for word, bottle in reader.table_at(data, "shelf").items():
+        key = reagent_names().get(word.replace("-", " ").lower()) or reagent_names().get(word.lower())
+        if key is None:
+            reader.unknown(("shelf", word), reagent_names(), "reagent")
+        elif not isinstance(bottle, Mapping):
+            reader.fault(f"{reader.where('shelf', word)} is not a bottle", f"write [shelf.{word}], then strength, on-hand, price")
+        else:
+            shelf[key] = reader.fields(bottle, ("shelf", word), by_name(SHELF_FIELDS))
+    return shelf
+
+
+def read_steps(reader: Reader, data: Mapping[str, Any]) -> tuple[StepAsk, ...]:
+    """Steps as asked."""
+    listed = data.get("step", [])
+    if not isinstance(listed, list) or not all(isinstance(one, Mapping) for one in listed):
+        reader.fault(f"{reader.where('step')} is not a list of steps", 'write [[step]] on a line of its own, then do = "leach"')
+        return ()
+    if len(listed) > MOST_STEPS:
+        reader.fault(f"{reader.name} has {len(listed)} steps", f"a run has about a dozen; {MOST_STEPS} are the most that are read")
+        return ()
+    return tuple(ask for number, one in enumerate(listed) if (ask := read_step(reader, one, number)) is not None)
+
+
+def read_step(reader: Reader, one: Mapping[str, Any], number: int) -> StepAsk | None:
+    """One step as asked; None where its verb is not known."""
+    verb = one.get("do")
+    at = ("step", number)
+    if not isinstance(verb, str) or verb not in WHERE or verb == "lot":
+        if isinstance(verb, str):
+            close = nearest(verb, WHERE)
+            reader.fault(
+                f"{reader.where(*at, 'do')} {verb[:40]!r} is no step", f"did you mean {close!r}?" if close else f"one of: {', '.join(WHERE)}"
+            )
+        else:
+            reader.fault(f"{reader.name} line {line_at(reader.lines, at)}, step {number + 1} does not say what to do", 'do = "leach"')
+        return None
+    texts = reader.fields(one, at, by_name(room(verb).fields), also=STEP_KEYS)
+    take = one.get("take", [])
+    names = (take,) if isinstance(take, str) else tuple(take) if isinstance(take, list) else ()
+    if not all(isinstance(name, str) for name in names) or not isinstance(take, str | list):
+        reader.fault(f"{reader.where(*at, 'take')} is no name of a pot", 'take = "bath", or take = ["bath", "rinses"]')
+        names = ()
+    overrides = one.get("override", {})
+    if not isinstance(overrides, Mapping) or not all(isinstance(reason, str) and reason.strip() for reason in overrides.values()):
+        reader.fault(f"{reader.where(*at, 'override')} has no reason", 'override = { chlorine = "hood running, two people" }')
+        overrides = {}
+    label = f"{reader.name} line {line_at(reader.lines, at)}, step {number + 1} ({verb})"
+    return StepAsk(verb, texts, names, dict(overrides), label)
+
+
+def fill_in(asked: tuple[StepAsk, ...], kind: str, name: str) -> tuple[StepAsk, ...]:
+    """The usual route for a kind of lot, with the steps asked for in their places.
+
+    A step asked for stands in for the next step of its verb in the route; one the route has no more of stands where it was
+    written, after the step before it.
+    """
+    routes = table("practice/routes")["route"]
+    route = next((one for one in routes if kind in one["kinds"]), routes[0])
+    waiting = list(asked)
+    filled: list[StepAsk] = []
+    for usual in route["steps"]:
+        texts = {key: value for key, value in usual.items() if key != "do"}
+        match = next((one for one in waiting if one.verb == usual["do"] and _same_part(one.texts, texts)), None)
+        if match is None:
+            filled.append(StepAsk(usual["do"], texts, label=f"{name}, usual route ({usual['do']})", usual=True))
+            continue
+        while waiting[0] is not match:
+            filled.append(waiting.pop(0))
+        waiting.pop(0)
+        filled.append(StepAsk(match.verb, {**texts, **match.texts}, match.take, match.overrides, match.label))
+    return (*filled, *waiting)
+
+
+def _same_part(asked: Mapping[str, object], usual: Mapping[str, object]) -> bool:
+    """Whether a step asked for is that step of the route: what both tell (which part is rinsed, which metal) agrees where it is a part's name."""
+    return all(asked.get(key, value) == value for key, value in usual.items() if key in ("what", "metal"))
+
+
+def raise_all(faults: list[RefinekitError]) -> None:
+    """Raise every fault as one. Raises: BadFile."""
+    if len(faults) == 1:
+        raise faults[0]
+    if faults:
+        error = BadFile(f"{len(faults)} faults", cure="mend them all and run again")
+        error.args = ("\n".join(f"{number}. {fault}" for number, fault in enumerate(faults, start=1)),)
+        raise error

@@ -1,0 +1,40 @@
+"""Reading a person's files: whatever is wrong with one is said in a sentence."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import BinaryIO
+
+from refinekit.errors import BadFile
+
+LARGEST_BYTES = 5_000_000
+"""Largest text file read: batch files and pots are kilobytes."""
+
+
+def read_text(source: str | BinaryIO, name: str) -> str:
+    """Text of a file or stream.
+
+    Args:
+        source: a path, or an open binary stream
+        name: how it is called in messages
+    Raises: BadFile, missing, a folder, too large, or not UTF-8 text
+    """
+    try:
+        if isinstance(source, str):
+            if not Path(source).is_file() and not Path(source).exists():
+                raise BadFile(f"there is no file {source[:80]!r}", cure="check the name; refinekit new lot.toml writes one to start from")
+            with Path(source).open("rb") as file:
+                data = file.read(LARGEST_BYTES + 1)
+        else:
+            data = source.read(LARGEST_BYTES + 1)
+    except IsADirectoryError:
+        raise BadFile(f"{name[:80]!r} is a folder", cure="name a file in it") from None
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise BadFile(f"{name[:80]!r} cannot be read ({reason.lower()})", cure="check the name and who may read it") from None
+    if len(data) > LARGEST_BYTES:
+        raise BadFile(f"{name[:80]!r} is over {LARGEST_BYTES // 1_000_000} MB", cure="these files are kilobytes: is it the right one?")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise BadFile(f"{name[:80]!r} is not UTF-8 text (byte {error.start})", cure="save it as UTF-8 plain text") from None

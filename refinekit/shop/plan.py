@@ -1,0 +1,217 @@
+"""The plan: every step of a batch from one pot to the next, in one pass over all its ranges."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from refinekit.bench.fields import Field, Room
+from refinekit.bench.place import Place
+from refinekit.bench.pot import Pot
+from refinekit.bench.step import Notice, Step
+from refinekit.errors import CannotFollow, RefinekitError
+from refinekit.facts.load import fact
+from refinekit.ranges import Number, Range, corners, spread
+from refinekit.shop.ask import Told, listen
+from refinekit.shop.batch import Batch, StepAsk, raise_all
+from refinekit.shop.doing import Done, take
+from refinekit.shop.place import place_of
+from refinekit.shop.place_fields import PLACE_FIELDS
+from refinekit.shop.rooms import room
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """One step of a plan.
+
+    Args:
+        ask: what was asked
+        done: the step with its cautions; None where it was left out
+        left_out: why it was left out, "" where it was not
+    """
+
+    ask: StepAsk
+    done: Done | None
+    left_out: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A batch reckoned through.
+
+    Args:
+        batch: the file
+        place: the shop
+        steps: the lot first, then every step in order
+        pots: what stands on the bench at the end
+        ends: which end each unknown stands at, case by case; array (cases, unknowns) of 0, 0.5, 1
+        unknowns: names of the unknowns, as columns of `ends`
+        assumed: what was taken as given
+        used_facts: facts that stood in for what was not told
+        stopped_at: label of the step that stopped it, "" where it went through
+    """
+
+    batch: Batch
+    place: Place
+    steps: tuple[Planned, ...]
+    pots: tuple[Pot, ...]
+    ends: np.ndarray[tuple[int, int], np.dtype[np.float64]]
+    unknowns: tuple[str, ...]
+    assumed: tuple[str, ...]
+    used_facts: tuple[str, ...]
+    stopped_at: str = ""
+
+    def done_steps(self) -> tuple[Step, ...]:
+        """The steps that were reckoned."""
+        return tuple(one.done.step for one in self.steps if one.done)
+
+    def notices(self) -> tuple[tuple[Step, Notice], ...]:
+        """Every caution with its step."""
+        return tuple((one.done.step, notice) for one in self.steps if one.done for notice in one.done.notices)
+
+
+def run_plan(batch: Batch) -> Plan:
+    """Reckon a batch through.
+
+    Raises: BadFile, with every figure of the file that cannot be read; CannotFollow, a step asked for that has nothing to work on
+    """
+    place, place_told = place_of(PLACE_FIELDS, batch.place, label=lambda key: batch.labels.get(f"shop.{key}", f"shop, {key}"))
+    asks = (StepAsk("lot", batch.lot, label=f"{batch.name}, lot"), *batch.steps)
+    tolds = [hear(batch, ask, number) for number, ask in enumerate(asks)]
+    raise_all([fault for told in (place_told, *tolds) for fault in told.faults])
+    ranges: dict[str, Range] = {}
+    for told in tolds:
+        ranges.update(told.ranges())
+    unknowns = tuple(name for name, figure in ranges.items() if not figure.is_point)
+    numbers = spread(ranges)
+    steps, pots, stopped = _walk(asks, tolds, numbers, place)
+    assumed = dict.fromkeys([line for told in (place_told, *tolds) for line in told.assumed])
+    facts = dict.fromkeys([id for told in tolds for id in told.facts])
+    return Plan(batch, place, steps, pots, corners(len(unknowns)), tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped)
+
+
+def hear(batch: Batch, ask: StepAsk, number: int) -> Told:
+    """What a step is told, by its own keys, then by the shelf, then by the facts."""
+    the_room = room(ask.verb)
+    texts = {**from_shelf(batch, the_room, ask.texts), **ask.texts}
+
+    def label(key: str) -> str:
+        return batch.labels.get(f"lot.{key}", f"{batch.name}, lot, {key}") if ask.verb == "lot" else f"{ask.label}, {key}"
+
+    def axis(arg: str) -> str:
+        for one in the_room.fields:
+            if one.arg == arg and one.name not in ask.texts and one.kind.startswith("strength"):
+                return f"strength of {one.kind.partition(':')[2]} on the shelf"
+        return f"{ask.verb} {number}: {arg}" if ask.verb != "lot" else f"lot: {arg}"
+
+    return listen(the_room.fields, texts, label=label, axis=axis)
+
+
+def from_shelf(batch: Batch, the_room: Room, texts: Mapping[str, object]) -> dict[str, object]:
+    """Strengths and goodness of the bottles on the shelf that a room would use."""
+    found: dict[str, object] = {}
+    for one in the_room.fields:
+        bottle = batch.shelf.get(_bottle_key(one, texts), {})
+        if one.kind.startswith("strength:") and "strength" in bottle:
+            found[one.name] = bottle["strength"]
+        elif one.name == "goodness" and "goodness" in bottle:
+            found[one.name] = bottle["goodness"]
+    return found
+
+
+def _bottle_key(one: Field, texts: Mapping[str, object]) -> str:
+    """Key of the reagent a field speaks of."""
+    from refinekit.facts.load import table
+
+    if one.kind.startswith("strength:"):
+        solute = one.kind.partition(":")[2]
+        rows = table("reagents")["reagent"]
+        return next((row["key"] for row in rows if row.get("solute") == solute and row["form"] == "liquor"), "")
+    return str(texts.get("reagent", "smb")).lower()
+
+
+def _walk(
+    asks: Sequence[StepAsk], tolds: Sequence[Told], numbers: Mapping[str, Number], place: Place
+) -> tuple[tuple[Planned, ...], tuple[Pot, ...], str]:
+    from refinekit.safety.engine import review
+
+    pots: tuple[Pot, ...] = ()
+    planned: list[Planned] = []
+    for position, (ask, told) in enumerate(zip(asks, tolds, strict=True)):
+        the_room = room(ask.verb)
+        taken = take(pots, the_room, ask.take, told.plain)
+        if not taken and ask.usual:
+            planned.append(Planned(ask, None, "nothing for it to work on"))
+            continue
+        try:
+            step = the_room.run(taken, place=place, **told.laid(numbers))
+        except CannotFollow as fault:
+            raise CannotFollow(f"{ask.label}: {fault.what}", cure=fault.cure) from None
+        except RefinekitError as fault:
+            raise type(fault)(f"{ask.label}: {fault.what}", cure=fault.cure) from None
+        step = replace(step, name=unused_name(step.name, planned))
+        notices = review(step, place, overrides=ask.overrides)
+        untouched = tuple(pot for pot in pots if all(pot is not one for one in taken))
+        pots = with_new(untouched, step.pots)
+        planned.append(Planned(ask, Done(step, notices, untouched)))
+        if any(notice.level == "stop" and not notice.reason for notice in notices):
+            rest = [Planned(later, None, f"not reckoned: waits for {ask.label}") for later in asks[position + 1 :]]
+            return (*planned, *rest), pots, ask.label
+    return tuple(planned), pots, ""
+
+
+def unused_name(name: str, planned: Sequence[Planned]) -> str:
+    """A step's name, numbered where the verb comes more than once."""
+    names = {one.done.step.name for one in planned if one.done}
+    count = 1
+    while (candidate := name if count == 1 else f"{name} {count}") in names:
+        count += 1
+    return candidate
+
+
+def with_new(pots: Sequence[Pot], new: Sequence[Pot]) -> tuple[Pot, ...]:
+    """Pots at hand and new ones, each under a name of its own."""
+    names = {pot.name for pot in pots}
+    named: list[Pot] = list(pots)
+    for pot in new:
+        name, count = pot.name, 1
+        while name in names:
+            count += 1
+            name = f"{pot.name} {count}"
+        names.add(name)
+        named.append(pot if name == pot.name else pot.renamed(name))
+    return tuple(named)
+
+
+def in_words(unknown: str) -> str:
+    """An unknown as a person calls it: a fact by what it is about, a figure by its step and name."""
+    if "/" in unknown and " " not in unknown:
+        return fact(unknown).about or unknown
+    for ending in ("_g", "_l", "_um", "_cm2", "_k", "_s", "_m", "_mol_per_l", "_l_per_min"):
+        if unknown.endswith(ending):
+            unknown = unknown.removesuffix(ending)
+            break
+    return unknown.replace("_", " ")
+
+
+def hangs_on(plan: Plan, figure: Number, count: int = 3) -> list[tuple[str, float]]:
+    """The unknowns that move a figure most.
+
+    Args:
+        plan: the plan
+        figure: a figure of its run, over the cases
+        count: how many are wanted [-]
+    Returns: name and swing, the mean over the corners with it high less the mean with it low [in the figure's unit]
+    """
+    if not isinstance(figure, np.ndarray) or not figure.ndim:
+        return []
+    swings = []
+    for column, name in enumerate(plan.unknowns):
+        at = plan.ends[:, column]
+        swing = float(figure[at == 1].mean() - figure[at == 0].mean())
+        swings.append((name, swing))
+    biggest = max((abs(swing) for _, swing in swings), default=0.0)
+    kept = [pair for pair in swings if abs(pair[1]) > 1e-9 * biggest]
+    return sorted(kept, key=lambda pair: -abs(pair[1]))[:count]
