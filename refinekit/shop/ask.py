@@ -78,7 +78,7 @@ def listen(
         text = texts.get(one.name)
         try:
             if text is None:
-                _stand_in(told, one)
+                _stand_in(told, one, texts)
             else:
                 told.shown[one.name] = "yes" if text is True else str(text)
                 _take(told, one, text, label(one.name), axis)
@@ -87,15 +87,16 @@ def listen(
     return told
 
 
-def _stand_in(told: Told, one: Field) -> None:
-    if not one.default or one.kind.startswith("strength") or one.kind in ("text", "choice", "flag"):
+def _stand_in(told: Told, one: Field, texts: Mapping[str, object]) -> None:
+    id = one.default_from(texts) if one.default_from else one.default
+    if not id or one.kind.startswith("strength") or one.kind in ("text", "choice", "flag"):
         return
-    stand_in = fact(one.default)
+    stand_in = fact(id)
     if stand_in.range.is_point:
         return  # the room itself says what it assumed when it needs it
     told.figures[one.arg] = stand_in.range
-    told.axes[one.arg] = one.default
-    told.facts.append(one.default)
+    told.axes[one.arg] = id
+    told.facts.append(id)
     ends = stand_in.range
     told.assumed.append(f"{one.name.replace('-', ' ')}: {ends.low:g}/{ends.likely:g}/{ends.high:g} {stand_in.unit}".rstrip())
 
