@@ -49,11 +49,11 @@ class Field:
         unit: unit a bare number takes [text]
         help: one line for the help and the starter file [text]
         default: id of the fact that stands in where nothing is told; "" for none
-        default_from: for a stand-in that hangs on what else was told: called with the texts by field name (None where not told),
-            gives the fact's id, "" for none
         choices: words allowed, for "choice"
         above_zero: whether zero is refused
         highest: most it may be [in the base unit]; None for no bound of its own
+        default_from: for a stand-in that hangs on what else was told: called with the texts by field name (None where not told),
+            gives the fact's id, "" for none
     """
 
     name: str
@@ -61,10 +61,10 @@ class Field:
     unit: str = ""
     help: str = ""
     default: str = ""
-    default_from: Callable[[Mapping[str, object]], str] | None = None
     choices: tuple[str, ...] = ()
     above_zero: bool = False
     highest: float | None = None
+    default_from: Callable[[Mapping[str, object]], str] | None = None
 
     @property
     def arg(self) -> str:
