@@ -5,7 +5,7 @@ from collections import Counter
 import pytest
 
 from refinekit.chemistry.species import molar_mass, parse
-from refinekit.facts.load import table
+from refinekit.facts.load import files, table
 
 REAGENTS = {row["key"]: row for row in table("reagents")["reagent"]}
 SPECIES = {row["formula"] for row in table("species")["species"]}
@@ -139,3 +139,11 @@ def test_water_of_the_crystals_is_weighed_too(key, g_per_mol):
 )
 def test_what_a_private_person_may_not_buy_in_europe(key, percent):
     assert REAGENTS[key]["eu_public_limit"]["value"] == percent
+
+
+@pytest.mark.parametrize("row", [row for row in REAGENTS.values() if "strength" in row], ids=lambda row: row["key"])
+def test_shelf_and_density_table_mean_the_same_bottle(row):
+    """Where a liquor has a density table, the label taken when none is told is the same in both places."""
+    usual = table(f"densities/{row['solute']}").get("usual") if f"densities/{row['solute']}" in files() else None
+    said = {"degrees Baume": "{value:g} Be", "% w/w": "{value:g} %"}
+    assert usual is None or row["strength"] == said[usual["unit"]].format(value=usual["value"])
