@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 
 from refinekit.errors import BadFormula
@@ -16,9 +17,10 @@ from refinekit.errors import BadFormula
 LONGEST = 200
 """Characters of a formula that are still read; longer ones are not formulas."""
 
-_CHARGE = re.compile(r"\^(\d*)([+-])$")
-_TOKEN = re.compile(r"([A-Z][a-z]?)|(\()|(\))|(\d+(?:\.\d+)?)")
-_HYDRATE = re.compile(r"[.·*](\d*)(?=[A-Z(])")
+_CHARGE = re.compile(r"\^([1-9]\d?|)([+-])$")
+_TOKEN = re.compile(r"([A-Z][a-z]?)|([(\[])|([)\]])|(\d+(?:\.\d+)?)")
+_HYDRATE = re.compile(r"(?<![A-Za-z)\]][01])[.·*](\d+/[1-9]\d*|\d*(?:\.\d+)?)(?=[A-Z(\[])")
+"""A dot before waters, as in CuSO4.5H2O or CaSO4.0.5H2O; after a lone 0 or 1 it is a decimal point, as in Fe0.95O."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,21 +54,23 @@ def parse(formula: str) -> Species:
     charge = 0
     if charge_text:
         charge = int(charge_text[1] or 1) * (1 if charge_text[2] == "+" else -1)
-    if body == "e":
+    if body == "e" and charge == -1:
         return Species(text, {}, charge)
     elements: dict[str, float] = {}
     for count, part in _parts(body):
         for element, atoms in _atoms(part, formula).items():
             elements[element] = elements.get(element, 0) + count * atoms
+    if not all(elements.values()):
+        raise BadFormula(f"{formula[:40]!r} has the count 0", cure="leave out what is not there")
     _refuse_unknown(elements, formula)
     return Species(text, elements, charge)
 
 
-def _parts(body: str) -> list[tuple[int, str]]:
+def _parts(body: str) -> list[tuple[float, str]]:
     """The salt and its waters of a hydrate, each with its count."""
     pieces = _HYDRATE.split(body)
     rest = zip(pieces[1::2], pieces[2::2], strict=True)
-    return [(1, pieces[0])] + [(int(count or 1), part) for count, part in rest]
+    return [(1, pieces[0])] + [(float(Fraction(count or 1)), part) for count, part in rest]
 
 
 def _atoms(part: str, formula: str) -> dict[str, float]:
@@ -93,15 +97,19 @@ def _atoms(part: str, formula: str) -> dict[str, float]:
         elif opening:
             stack.append({})
         else:
-            raise BadFormula(f"{formula[:40]!r} has the number {number} with nothing before it", cure="write it as in 2 HCl or H2O")
+            raise BadFormula(
+                f"{formula[:40]!r} has the number {number} with nothing before it", cure="write it as in 2 HCl or H2O"
+            )
     if len(stack) != 1 or not stack[0]:
         raise BadFormula(f"{formula[:40]!r} has an open bracket or no element", cure="write it as in Cu(OH)2")
     return stack[0]
 
 
 def _closed(stack: list[dict[str, float]], formula: str) -> dict[str, float]:
-    if len(stack) < 2:
-        raise BadFormula(f"{formula[:40]!r} closes a bracket that was not opened", cure="write it as in Cu(OH)2")
+    if len(stack) < 2 or not stack[-1]:
+        raise BadFormula(
+            f"{formula[:40]!r} closes a bracket that was not opened, or holds nothing", cure="write it as in Cu(OH)2"
+        )
     return stack.pop()
 
 
@@ -110,7 +118,9 @@ def _refuse_unknown(elements: Mapping[str, float], formula: str) -> None:
 
     for element in elements:
         if element not in _symbols(known):
-            raise BadFormula(f"{formula[:40]!r} holds {element!r}, which is no element", cure="check the capitals: Co is cobalt, CO is not")
+            raise BadFormula(
+                f"{formula[:40]!r} holds {element!r}, which is no element", cure="check the capitals: Co is cobalt, CO is not"
+            )
 
 
 @cache
