@@ -144,6 +144,12 @@ def look_of(told: dict[str, Any]) -> tuple[str, bool, str]:
     return ("json" if as_json else "csv" if as_csv else "table"), bool(told.pop("show_working")), units
 
 
+def desk_of_look(verb: str, *, json: bool = False, csv: bool = False, working: bool = False, units: str | None = None) -> Desk:
+    """The desk of a command that is asked of no pot and no shop."""
+    look, shown, system = look_of({"json": json, "csv": csv, "show_working": working, "units": units})
+    return Desk(verb, {}, look, shown, system)
+
+
 def desk_of(verb: str, told: dict[str, Any]) -> Desk:
     """The desk of a command of the bench, taken out of what was told."""
     look, working, units = look_of(told)
@@ -185,7 +191,7 @@ def answer_of(verb: str, desk: Desk, texts: Mapping[str, object]) -> Document:
     told = listen(the_room.fields, texts, label=lambda name: f"--{name}")
     place, place_told = place_of(PLACE_FIELDS, desk.texts, label=lambda name: f"--{name}")
     raise_faults([*told.faults, *place_told.faults])
-    pots = [pot for path in desk.pots for pot in read_pots(*_open(path))]
+    pots = [pot for path in desk.pots for pot in read_pots(*open_text(path))]
     done = do(the_room, told, pots, place, names=desk.take, overrides=desk.overrides())
     return Document.of(
         verb,
@@ -209,8 +215,8 @@ def raise_faults(faults: Sequence[RefinekitError]) -> None:
         raise error
 
 
-def _open(path: str) -> tuple[str, str]:
-    """Text of a pots file or of the pipe, and its name."""
+def open_text(path: str) -> tuple[str, str]:
+    """Text of a file or of the pipe ("-"), and its name."""
     from refinekit.shop.files import read_text
 
     if path == "-":

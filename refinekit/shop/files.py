@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import tempfile
 from pathlib import Path
 from typing import BinaryIO
 
@@ -38,3 +40,34 @@ def read_text(source: str | BinaryIO, name: str) -> str:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadFile(f"{name[:80]!r} is not UTF-8 text (byte {error.start})", cure="save it as UTF-8 plain text") from None
+
+
+def write_text(path: str, text: str, *, force: bool = False) -> None:
+    """Write a file whole or not at all: under a temporary name first, then moved.
+
+    Args:
+        path: where to
+        text: what to write
+        force: whether a file that is there may be written over
+    Raises: BadFile, it is there already, is a folder, or cannot be written
+    """
+    target = Path(path)
+    try:
+        if target.is_dir():
+            raise BadFile(f"{path[:80]!r} is a folder", cure="name a file in it")
+        if target.exists() and not force:
+            raise BadFile(f"{path[:80]!r} is there already", cure="another name, or --force to write over it")
+        handle, temporary = tempfile.mkstemp(dir=target.parent, prefix=".refinekit-")
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8") as file:
+                file.write(text)
+            os.chmod(temporary, 0o644)
+            os.replace(temporary, target)
+        except BaseException:
+            Path(temporary).unlink(missing_ok=True)
+            raise
+    except (OSError, ValueError) as error:
+        if isinstance(error, BadFile):
+            raise
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise BadFile(f"{path[:80]!r} cannot be written ({reason.lower()})", cure="a folder you may write in") from None

@@ -1,0 +1,41 @@
+"""`refinekit plan`: the whole run from a batch file."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from refinekit.cli.desk import desk_of_look, open_text
+from refinekit.cli.options import Csv, Json, Units, Working
+from refinekit.show.document import Document
+from refinekit.shop.batch import read_batch
+from refinekit.shop.outcome import summary
+from refinekit.shop.plan import run_plan
+
+
+def run(
+    file: Annotated[str, typer.Argument(help="a batch file, or - for the pipe", metavar="FILE")],
+    json: Json = False,
+    csv: Csv = False,
+    show_working: Working = False,
+    units: Units = None,
+) -> int:
+    """The whole run from a batch file: every step, gas, vessel, shopping, drum and gold.
+
+    Example: refinekit plan examples/edge-tabs.toml
+    """
+    desk = desk_of_look("plan", json=json, csv=csv, working=show_working, units=units)
+    plan = run_plan(read_batch(*open_text(file)))
+    document = Document.of(
+        "plan",
+        plan.done_steps(),
+        title=plan.batch.title or plan.batch.name,
+        notices=plan.notices(),
+        inputs={"file": plan.batch.name},
+        place=plan.place,
+        sections=summary(plan),
+        assumed=plan.assumed,
+        used_facts=plan.used_facts,
+    )
+    return desk.show(document)
