@@ -19,8 +19,8 @@ from refinekit.facts import load
 from refinekit.ranges import Number, Range
 
 Array = NDArray[np.float64]
-ROUNDS = 12
-"""Rounds in which a density read warm or cold is taken back to a strength; the last changes nothing that can be seen."""
+ROUNDS = 100
+"""Rounds at most in which a density read warm or cold is taken back to a strength; a dozen do, but for hot ammonia."""
 ROOM = 1e-9
 """Relative room left at the ends of a table, so that an end read and written again is still inside."""
 
@@ -155,9 +155,11 @@ def percent_at(solute: str, density_g_per_ml: Number, temperature_k: Number | No
     table = density_table(solute)
     percent = _branch(table, density_g_per_ml)
     if temperature_k is not None:
-        # The swing hardly depends on the strength, so each round is nearer by a factor of twenty or more.
+        # The swing hardly depends on the strength, so each round comes nearer.
         for _ in range(ROUNDS):
-            percent = _branch(table, density_g_per_ml / _swing(table, percent, temperature_k))
+            before, percent = percent, _branch(table, density_g_per_ml / _swing(table, percent, temperature_k))
+            if np.max(np.abs(percent - before)) < ROOM:
+                break
     _reached(table, percent, density_g_per_ml, temperature_k)
     return percent
 

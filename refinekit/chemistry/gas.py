@@ -76,7 +76,7 @@ def pressure_at_altitude(altitude_m: Number) -> Number:
     Source: ISO 2533, troposphere; facts/constants.toml
 
     >>> pressure_at_altitude(1000.0)
-    89875.0
+    89874.6
     """
     lowest, highest = fact("constants.lowest_altitude").value, fact("constants.highest_altitude").value
     if not np.all((np.asarray(altitude_m) >= lowest) & (np.asarray(altitude_m) <= highest)):

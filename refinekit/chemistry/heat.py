@@ -42,7 +42,8 @@ def formation_enthalpy(species: str) -> float:
     if phase:
         return _tabled(formula, phase[1])
     usual = _usual(formula)
-    if "ions" in usual:
+    # Bisulfate counts as its ions in a pot, but has a heat of its own.
+    if "ions" in usual and not any(row["phase"] == "aq" for row in _same(formula)):
         return float(sum(count * formation_enthalpy(ion) for ion, count in usual["ions"].items()))
     return _tabled(formula, _PHASE_OF.get(usual.get("phase", ""), ""))
 

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pytest import approx
 
 from refinekit.chemistry.gas import litres, molar_volume_l, moles, pressure_at_altitude
 from refinekit.errors import OutOfRange
@@ -21,16 +20,16 @@ ATM = 101325
     ],
 )
 def test_a_mole_of_gas(celsius, pascal, litre):
-    assert molar_volume_l(celsius + 273.15, pascal) == approx(litre, abs=0.0006)
+    assert molar_volume_l(celsius + 273.15, pascal) == pytest.approx(litre, abs=0.0006)
 
 
 def test_gas_takes_more_room_up_a_hill_in_winter():
     # 50.77 mmol at 15 C and 0.83 atm: n R T/P by hand, 0.05077 x 0.082057 x 288.15/0.83
-    assert litres(0.05077, 288.15, 0.83 * ATM) == approx(1.44632, rel=0.005)
+    assert litres(0.05077, 288.15, 0.83 * ATM) == pytest.approx(1.44632, rel=0.005)
 
 
 def test_nothing_said_means_25_degrees_and_one_atmosphere():
-    assert molar_volume_l() == approx(24.465, abs=0.001)
+    assert molar_volume_l() == pytest.approx(24.465, abs=0.001)
 
 
 @pytest.mark.parametrize(
@@ -45,17 +44,17 @@ def test_nothing_said_means_25_degrees_and_one_atmosphere():
 )
 def test_air_pressure_of_the_standard_atmosphere(metres, pascal):
     # ICAO counts geopotential metres; the difference from tape-measure metres is 4 m in 5000
-    assert pressure_at_altitude(float(metres)) == approx(pascal, rel=2e-5)
+    assert pressure_at_altitude(float(metres)) == pytest.approx(pascal, rel=2e-5)
 
 
 def test_many_shops_at_once():
     heights = np.array([0.0, 1000.0, 2000.0])
-    assert pressure_at_altitude(heights) == approx([101325, 89874.6, 79495.2], rel=2e-5)
+    assert pressure_at_altitude(heights) == pytest.approx([101325, 89874.6, 79495.2], rel=2e-5)
 
 
 @given(st.floats(1e-6, 1e3), st.floats(250, 400), st.floats(4e4, 1.1e5))
 def test_litres_and_moles_undo_each_other(mol, kelvin, pascal):
-    assert moles(litres(mol, kelvin, pascal), kelvin, pascal) == approx(mol, rel=1e-12)
+    assert moles(litres(mol, kelvin, pascal), kelvin, pascal) == pytest.approx(mol, rel=1e-12)
 
 
 @given(st.floats(-400, 5900))

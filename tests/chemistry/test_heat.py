@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from pytest import approx
 
 from refinekit.chemistry import heat
 from refinekit.errors import OutOfRange, UnknownName
@@ -22,23 +21,23 @@ from refinekit.errors import OutOfRange, UnknownName
     ],
 )
 def test_reactions_against_measured_heats(sides, kj):
-    assert heat.reaction_enthalpy(sides) == approx(kj, abs=1.0)
+    assert heat.reaction_enthalpy(sides) == pytest.approx(kj, abs=1.0)
 
 
 def test_aluminium_on_copper_boils_a_bucket():
     # -419 kJ per mole of copper, from standard enthalpies by hand: (2 x -531.0 - 3 x 64.8)/3
-    assert heat.reaction_enthalpy({"Al": -2, "Cu^2+": -3, "Cu": 3, "Al^3+": 2}) / 3 == approx(-418.8, abs=0.1)
+    assert heat.reaction_enthalpy({"Al": -2, "Cu^2+": -3, "Cu": 3, "Al^3+": 2}) / 3 == pytest.approx(-418.8, abs=0.1)
 
 
 def test_doubling_an_equation_doubles_its_heat():
     once = {"Cu": -3, "H^+": -8, "NO3^-": -2, "Cu^2+": 3, "NO": 2, "H2O": 4}
-    assert heat.reaction_enthalpy({k: 2 * v for k, v in once.items()}) == approx(2 * heat.reaction_enthalpy(once))
+    assert heat.reaction_enthalpy({k: 2 * v for k, v in once.items()}) == pytest.approx(2 * heat.reaction_enthalpy(once))
 
 
 def test_a_salt_is_its_ions_and_a_hydroxide_goes_by_either_formula():
-    assert heat.formation_enthalpy("NaCl") == approx(-240.1 - 167.2)
+    assert heat.formation_enthalpy("NaCl") == pytest.approx(-240.1 - 167.2)
     assert heat.formation_enthalpy("CuO2H2") == heat.formation_enthalpy("Cu(OH)2(s)")
-    assert heat.formation_enthalpy("H2O(g)") - heat.formation_enthalpy("H2O") == approx(44.0)
+    assert heat.formation_enthalpy("H2O(g)") - heat.formation_enthalpy("H2O") == pytest.approx(44.0)
 
 
 def test_an_unknown_species_is_named():
@@ -51,7 +50,7 @@ def test_an_unknown_species_is_named():
 @pytest.mark.parametrize(("base", "rise"), [("caustic", 16.3923), ("pearls", 29.1675)])
 def test_how_hot_neutralising_gets(base, rise):
     # 6.0 mol into 5.0 L: 57.1 kJ/mol, and 44.5 on top for pearls, over 4.18 kJ/(L K); from memory
-    assert heat.rise_k(6.0 * heat.neutralising_heat(base).likely, 5.0) == approx(rise, rel=0.02)
+    assert heat.rise_k(6.0 * heat.neutralising_heat(base).likely, 5.0) == pytest.approx(rise, rel=0.02)
 
 
 @pytest.mark.parametrize(
@@ -63,7 +62,7 @@ def test_how_hot_neutralising_gets(base, rise):
     ],
 )
 def test_written_heats_of_neutralising_are_those_of_their_equations(base, sides):
-    assert heat.neutralising_heat(base).likely == approx(-heat.reaction_enthalpy(sides), abs=0.1)
+    assert heat.neutralising_heat(base).likely == pytest.approx(-heat.reaction_enthalpy(sides), abs=0.1)
 
 
 def test_bicarbonate_cools():
@@ -90,12 +89,12 @@ def test_an_unknown_neutraliser_is_named():
 def test_heat_still_in_an_acid(solute, molality, kj):
     molar = {"HCl": 36.461, "HNO3": 63.013}[solute]
     fraction = molality * molar / (1000 + molality * molar)
-    assert heat.dilution_heat(solute, fraction) == approx(kj, rel=2e-3)
+    assert heat.dilution_heat(solute, fraction) == pytest.approx(kj, rel=2e-3)
 
 
 def test_sulfuric_by_thomsen():
     # 74.73 - 74.73 n/(n + 1.7983) at 96 %, n = (4/18.015)/(96/98.07) = 0.22682: 66.36 kJ/mol left
-    assert heat.dilution_heat("H2SO4", 0.96) == approx(66.36, rel=1e-3)
+    assert heat.dilution_heat("H2SO4", 0.96) == pytest.approx(66.36, rel=1e-3)
 
 
 @given(st.sampled_from(["HCl", "HNO3", "H2SO4", "NaOH"]), st.floats(0, 0.9), st.floats(0.001, 0.09))
@@ -104,8 +103,8 @@ def test_stronger_liquor_has_more_heat_in_it(solute, fraction, more):
 
 
 def test_many_strengths_at_once():
-    assert heat.dilution_heat("HCl", np.array([0.0, 0.3145])) == approx([0, 12.9], abs=0.02)
-    assert heat.liquor_heat_capacity("HCl", np.array([0.0, 0.1])) == approx([4.18, 3.49], abs=0.01)
+    assert heat.dilution_heat("HCl", np.array([0.0, 0.3145])) == pytest.approx([0, 12.9], abs=0.02)
+    assert heat.liquor_heat_capacity("HCl", np.array([0.0, 0.1])) == pytest.approx([4.18, 3.49], abs=0.01)
 
 
 @pytest.mark.parametrize(
@@ -114,7 +113,7 @@ def test_many_strengths_at_once():
 )
 def test_heat_capacity_of_a_liquor(solute, fraction, capacity):
     # Perry (memory); Laliberte's model for sulfuric; half water, half 1 J/(g K) where nothing is tabled
-    assert heat.liquor_heat_capacity(solute, fraction) == approx(capacity, rel=0.01)
+    assert heat.liquor_heat_capacity(solute, fraction) == pytest.approx(capacity, rel=0.01)
 
 
 def test_no_heat_of_dilution_is_made_up():
@@ -126,21 +125,21 @@ def test_no_heat_of_dilution_is_made_up():
 def test_boiling_down_takes_an_hour_on_a_plate():
     # 300 g x (4.186 x 80 + 2257 J/g) = 777.6 kJ; over 500 W x 0.4, 64.8 min; from memory
     kj = heat.boil_down_heat(300.0, 293.15)
-    assert kj == approx(777.564, rel=0.001)
-    assert heat.minutes_to_heat(kj, 500.0, 0.4) == approx(64.797, rel=0.001)
+    assert kj == pytest.approx(777.564, rel=0.001)
+    assert heat.minutes_to_heat(kj, 500.0, 0.4) == pytest.approx(64.797, rel=0.001)
 
 
 def test_a_fifty_gram_button():
     # 50 x (0.138 x 1039.18 + 63.7 + 0.157 x 35.82) J by hand; from memory
     kj = heat.melting_heat("Au", 50.0, 298.15, 1373.15)
-    assert kj == approx(10.6365, rel=0.001)
-    assert 60 * heat.minutes_to_heat(kj, 1500.0, 0.1) == approx(70.91, rel=0.001)
+    assert kj == pytest.approx(10.6365, rel=0.001)
+    assert 60 * heat.minutes_to_heat(kj, 1500.0, 0.1) == pytest.approx(70.91, rel=0.001)
 
 
 @given(st.sampled_from(["Au", "Ag", "Cu"]), st.floats(0.1, 1000))
 def test_twice_the_metal_twice_the_heat(metal, grams):
     one = heat.melting_heat(metal, grams, 298.15, 1400.0)
-    assert heat.melting_heat(metal, 2 * grams, 298.15, 1400.0) == approx(2 * one)
+    assert heat.melting_heat(metal, 2 * grams, 298.15, 1400.0) == pytest.approx(2 * one)
 
 
 @pytest.mark.parametrize(
