@@ -101,7 +101,10 @@ class Work:
         self.volume_l = self.volume_l + volume_l
         self.inert_g = self.inert_g + inert_g
         self._ins.append(Stream(label, placed, inert_g))
-        self.history = (*self.history, Event(self.name, f"added {label}", {f: Range.over(amount) for f, amount in amounts_mol.items()}))
+        self.history = (
+            *self.history,
+            Event(self.name, f"added {label}", {f: Range.over(amount) for f, amount in amounts_mol.items()}),
+        )
 
     def react(self, which: str | Equation, extent_mol: Number) -> None:
         """Run a reaction so many moles of times, as written.
@@ -122,8 +125,9 @@ class Work:
             self._reactions.append(name)
 
     def escape(self, species: str, mol: Number) -> None:
-        """Let a dissolved species leave as gas or vapour [mol]."""
-        self._move("dissolved", species, -mol)
+        """Let a dissolved species leave as gas or vapour [mol]; hydrogen chloride leaves as the two ions it lives as."""
+        for _, part, count in pot_form(species):
+            self._move("dissolved", part, -count * mol)
         self.gases_mol[species] = self.gases_mol.get(species, 0.0) + mol
 
     def become(self, species: str, mol: Number, phase: str) -> None:
@@ -237,7 +241,9 @@ class Work:
         """Give a table."""
         self._tables.append(Table(title, tuple(columns), tuple(tuple(row) for row in rows)))
 
-    def notice(self, level: str, code: str, text: str, do: str, source: str, *, cause: str = "", may_override: bool = False) -> None:
+    def notice(
+        self, level: str, code: str, text: str, do: str, source: str, *, cause: str = "", may_override: bool = False
+    ) -> None:
         """Give a caution."""
         self._notices.append(Notice(level, code, text, do, source, cause, may_override))
 
@@ -270,7 +276,14 @@ class Work:
         pots = tuple(self._drawn)
         if pot_name is not None:
             rest = Pot(
-                pot_name, self.volume_l, self.dissolved, self.solids, self.inert_g, self.temperature_k, self.history, dict(self.marks)
+                pot_name,
+                self.volume_l,
+                self.dissolved,
+                self.solids,
+                self.inert_g,
+                self.temperature_k,
+                self.history,
+                dict(self.marks),
             )
             pots = (rest, *pots)
         outs = [_stream(pot.name, pot) for pot in pots]
