@@ -41,7 +41,8 @@ class Range:
 
     def __post_init__(self) -> None:
         if not np.isfinite([self.low, self.likely, self.high]).all():
-            raise BadQuantity(f"the range {self.low:g}/{self.likely:g}/{self.high:g} is not finite", cure="give three finite numbers")
+            ends = f"{self.low:g}/{self.likely:g}/{self.high:g}"
+            raise BadQuantity(f"the range {ends} is not finite", cure="give three finite numbers")
         if not self.low <= self.likely <= self.high:
             raise BadQuantity(
                 f"the range {self.low:g}/{self.likely:g}/{self.high:g} is out of order",

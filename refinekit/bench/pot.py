@@ -60,10 +60,16 @@ class Pot:
     marks: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        for what, amount in [("litres", self.volume_l), ("inert", self.inert_g), *self.dissolved_mol.items(), *self.solids_mol.items()]:
+        for what, amount in [
+            ("litres", self.volume_l),
+            ("inert", self.inert_g),
+            *self.dissolved_mol.items(),
+            *self.solids_mol.items(),
+        ]:
             if not np.all(np.isfinite(amount)) or low(amount) < 0:
                 raise OutOfRange(
-                    f"pot {self.name!r} would hold {low(amount):g} of {what}", cure="a pot holds nothing negative: check the amounts"
+                    f"pot {self.name!r} would hold {low(amount):g} of {what}",
+                    cure="a pot holds nothing negative: check the amounts",
                 )
 
     def mol(self, species: str) -> Number:

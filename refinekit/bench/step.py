@@ -228,4 +228,7 @@ def check_balance(name: str, ins: tuple[Stream, ...], outs: tuple[Stream, ...]) 
         size = np.maximum(scale if what == "charge" else np.maximum(np.abs(there), np.abs(here)), 1e-12)
         if np.any(np.abs(np.asarray(there) - here) > BALANCE_TOLERANCE * size):
             worst = float(np.max(np.abs(np.asarray(there) - here)))
-            raise Leak(f"step {name!r} does not close: {what} is off by {worst:.3g}", cure="this is a fault of refinekit: report the command")
+            raise Leak(
+                f"step {name!r} does not close: {what} is off by {worst:.3g}",
+                cure="this is a fault of refinekit: report the command",
+            )

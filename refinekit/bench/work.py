@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import cache
+from typing import Any
 
 import numpy as np
 
@@ -19,7 +20,7 @@ from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import CannotFollow
 from refinekit.facts.load import Fact, fact, table
-from refinekit.ranges import Number, Range, high, low
+from refinekit.ranges import Number, Range, high, likely, low
 
 ROUNDING = 1e-9
 """Relative amount below nothing that is rounding, not an overdraft."""
@@ -42,7 +43,7 @@ def pot_form(formula: str) -> tuple[tuple[str, str, float], ...]:
 
 
 @cache
-def _species_rows() -> Mapping[str, Mapping[str, object]]:
+def _species_rows() -> Mapping[str, Mapping[str, Any]]:
     return {row["formula"]: row for row in table("species")["species"]}
 
 
@@ -233,7 +234,7 @@ class Work:
         sized_on: str = "",
     ) -> None:
         """Give a gas: its range is the low to the high route, its peak that of a burst with nine tenths off in `t90_min`."""
-        volume_l = mol * molar_volume_l(self.place.temperature_k, self.place.pressure_pa)
+        volume_l = mol * likely(molar_volume_l(self.place.temperature_k, self.place.pressure_pa))
         peak = float(np.log(10) * volume_l.high / t90_min) if t90_min else None
         self._gases.append(Gas(formula, mol, volume_l, minutes, peak, sized_on))
 

@@ -69,7 +69,9 @@ class Desk:
         for text in self.override:
             code, _, reason = text.partition("=")
             if not code.strip() or not reason.strip():
-                raise BadQuantity(f"--override {text[:60]!r} has no reason", cure='--override chlorine="hood running, outdoors, two people"')
+                raise BadQuantity(
+                    f"--override {text[:60]!r} has no reason", cure='--override chlorine="hood running, outdoors, two people"'
+                )
             reasons[code.strip()] = reason.strip()
         return reasons
 
@@ -82,7 +84,9 @@ def option(name: str, kind: type, help: str, metavar: str | None = None) -> tupl
     return (list[str] | None if kind is list else str | None), declared, None  # type: ignore[return-value]
 
 
-def command(verb: str, options: Mapping[str, tuple[type, Any, Any]], function: Callable[..., int], doc: str) -> Callable[..., int]:
+def command(
+    verb: str, options: Mapping[str, tuple[type, Any, Any]], function: Callable[..., int], doc: str
+) -> Callable[..., int]:
     """A function with the signature Typer reads its options from.
 
     Args:

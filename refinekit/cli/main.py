@@ -69,7 +69,9 @@ app = typer.Typer(
 )
 
 
-@app.callback(epilog="Begin with: refinekit new lot.toml, then refinekit plan lot.toml. Local codes, permits and licensed practice come first.")
+@app.callback(
+    epilog="Begin with: refinekit new lot.toml, then refinekit plan lot.toml. Local codes, permits and licensed practice come first."
+)
 def start(
     ctx: typer.Context,
     version: Annotated[bool, typer.Option("--version", help="Print the version and end.")] = False,

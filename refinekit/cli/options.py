@@ -9,4 +9,6 @@ import typer
 Json = Annotated[bool, typer.Option("--json", help="answer as JSON")]
 Csv = Annotated[bool, typer.Option("--csv", help="answer as CSV")]
 Working = Annotated[bool, typer.Option("--show-working", help="the sums as one would check them by hand")]
-Units = Annotated[str | None, typer.Option("--units", help="metric, troy or us for what is shown", metavar="WORD", show_default=False)]
+Units = Annotated[
+    str | None, typer.Option("--units", help="metric, troy or us for what is shown", metavar="WORD", show_default=False)
+]

@@ -8,10 +8,10 @@ import typer
 
 from refinekit.cli.desk import desk_of_look, open_text
 from refinekit.cli.options import Csv, Json, Units, Working
-from refinekit.show.document import Document
 from refinekit.shop.batch import read_batch
 from refinekit.shop.outcome import summary
 from refinekit.shop.plan import run_plan
+from refinekit.show.document import Document
 
 
 def run(

@@ -18,7 +18,9 @@ MOST_SHOWN = 40
 
 
 def run(
-    word: Annotated[list[str] | None, typer.Argument(help="a word, a formula, a figure or a source's key; none for all", metavar="WORD")] = None,
+    word: Annotated[
+        list[str] | None, typer.Argument(help="a word, a formula, a figure or a source's key; none for all", metavar="WORD")
+    ] = None,
     json: Json = False,
     csv: Csv = False,
 ) -> int:

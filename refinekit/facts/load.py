@@ -84,9 +84,7 @@ def as_fact(id: str, row: Mapping[str, Any]) -> Fact:
         span = Range.point(float(row["value"]))
     else:
         span = Range(float(row["low"]), float(row["likely"]), float(row["high"]))
-    return Fact(
-        id, span, row.get("unit", ""), row["source"], row["confidence"], row.get("where", ""), row.get("about", "")
-    )
+    return Fact(id, span, row.get("unit", ""), row["source"], row["confidence"], row.get("where", ""), row.get("about", ""))
 
 
 def cite(source: str) -> str:

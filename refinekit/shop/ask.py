@@ -115,7 +115,9 @@ def _take(told: Told, one: Field, text: object, label: str, axis: Callable[[str]
         told.strengths[one.arg] = (one.kind.partition(":")[2], strength.form, strength.range)
         told.axes[one.arg] = axis(one.arg)
     else:
-        reading = read(str(text), one.kind, name=label, unit=one.unit or None, above_zero=one.above_zero, lowest=0.0, highest=one.highest)
+        reading = read(
+            str(text), one.kind, name=label, unit=one.unit or None, above_zero=one.above_zero, lowest=0.0, highest=one.highest
+        )
         told.figures[one.arg] = reading.range
         told.axes[one.arg] = axis(one.arg)
         if reading.assumed:

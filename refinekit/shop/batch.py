@@ -108,8 +108,10 @@ class Reader:
         self.fault(f"{self.where(key)} is not a section", f"write [{key}] on a line of its own, then its keys")
         return {}
 
-    def fields(self, value: Mapping[str, Any], path: tuple[str | int, ...], known: Mapping[str, Field], also: Iterable[str] = ()) -> dict[str, object]:
-        """Texts of a section by field name, with unknown keys and wrong kinds noted; `gold = {thickness = ...}` is gold-thickness."""
+    def fields(
+        self, value: Mapping[str, Any], path: tuple[str | int, ...], known: Mapping[str, Field], also: Iterable[str] = ()
+    ) -> dict[str, object]:
+        """Texts of a section by field name, faults noted; `gold = {thickness = ...}` is gold-thickness."""
         texts: dict[str, object] = {}
         for key, inner in value.items():
             at = (*path, key)
@@ -124,12 +126,22 @@ class Reader:
         return texts
 
     def _field(
-        self, texts: dict[str, object], name: str, value: Any, at: tuple[str | int, ...], known: Mapping[str, Field], *, shown: str
+        self,
+        texts: dict[str, object],
+        name: str,
+        value: Any,
+        at: tuple[str | int, ...],
+        known: Mapping[str, Field],
+        *,
+        shown: str,
     ) -> None:
         if name not in known:
             self.unknown((*at[:-1], shown) if at[-1] != shown else at, known, f"key of [{at[0]}]")
         elif isinstance(value, bool) and known[name].kind != "flag":
-            self.fault(f"{self.where(*at)} is {str(value).lower()}, which is no quantity", f'write it as text with its unit, as in "{example(known[name])}"')
+            self.fault(
+                f"{self.where(*at)} is {str(value).lower()}, which is no quantity",
+                f'write it as text with its unit, as in "{example(known[name])}"',
+            )
         elif isinstance(value, bool | str) or (isinstance(value, int | float) and known[name].kind != "flag"):
             texts[name] = value if isinstance(value, bool | str) else repr(value)
         else:
@@ -149,7 +161,11 @@ def by_name(fields: Iterable[Field]) -> dict[str, Field]:
 @cache
 def reagent_names() -> dict[str, str]:
     """Reagent key by every word it goes by."""
-    return {word.lower(): row["key"] for row in table("reagents")["reagent"] for word in (row["key"], row["name"], *row.get("aliases", []))}
+    return {
+        word.lower(): row["key"]
+        for row in table("reagents")["reagent"]
+        for word in (row["key"], row["name"], *row.get("aliases", []))
+    }
 
 
 def read_batch(text: str, name: str) -> Batch:
@@ -167,7 +183,9 @@ def read_batch(text: str, name: str) -> Batch:
             reader.unknown((key,), SECTIONS, "section of a batch file")
     lot = reader.fields(reader.table_at(data, "lot"), ("lot",), by_name(room("lot").fields))
     if not reader.table_at(data, "lot"):
-        reader.fault(f"{name} has no [lot]", "say what the lot is: [lot], kind and weight; refinekit new lot.toml writes one to start from")
+        reader.fault(
+            f"{name} has no [lot]", "say what the lot is: [lot], kind and weight; refinekit new lot.toml writes one to start from"
+        )
     place = reader.fields(reader.table_at(data, "shop"), ("shop",), by_name(PLACE_FIELDS))
     shelf = read_shelf(reader, data)
     steps = read_steps(reader, data)
@@ -190,7 +208,10 @@ def parse(text: str, name: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
         said = "it is nested too deep" if isinstance(error, RecursionError) else str(error)
-        raise BadFile(f"{name} is not readable TOML: {said[:120]}", cure='each line is key = "text with unit", sections are [lot], [shop], [[step]]') from None
+        raise BadFile(
+            f"{name} is not readable TOML: {said[:120]}",
+            cure='each line is key = "text with unit", sections are [lot], [shop], [[step]]',
+        ) from None
 
 
 def read_shelf(reader: Reader, data: Mapping[str, Any]) -> dict[str, Mapping[str, object]]:
@@ -214,7 +235,9 @@ def read_steps(reader: Reader, data: Mapping[str, Any]) -> tuple[StepAsk, ...]:
         reader.fault(f"{reader.where('step')} is not a list of steps", 'write [[step]] on a line of its own, then do = "leach"')
         return ()
     if len(listed) > MOST_STEPS:
-        reader.fault(f"{reader.name} has {len(listed)} steps", f"a run has about a dozen; {MOST_STEPS} are the most that are read")
+        reader.fault(
+            f"{reader.name} has {len(listed)} steps", f"a run has about a dozen; {MOST_STEPS} are the most that are read"
+        )
         return ()
     return tuple(ask for number, one in enumerate(listed) if (ask := read_step(reader, one, number)) is not None)
 
@@ -227,10 +250,13 @@ def read_step(reader: Reader, one: Mapping[str, Any], number: int) -> StepAsk | 
         if isinstance(verb, str):
             close = nearest(verb, WHERE)
             reader.fault(
-                f"{reader.where(*at, 'do')} {verb[:40]!r} is no step", f"did you mean {close!r}?" if close else f"one of: {', '.join(WHERE)}"
+                f"{reader.where(*at, 'do')} {verb[:40]!r} is no step",
+                f"did you mean {close!r}?" if close else f"one of: {', '.join(WHERE)}",
             )
         else:
-            reader.fault(f"{reader.name} line {line_at(reader.lines, at)}, step {number + 1} does not say what to do", 'do = "leach"')
+            reader.fault(
+                f"{reader.name} line {line_at(reader.lines, at)}, step {number + 1} does not say what to do", 'do = "leach"'
+            )
         return None
     texts = reader.fields(one, at, by_name(room(verb).fields), also=STEP_KEYS)
     take = one.get("take", [])
@@ -270,7 +296,7 @@ def fill_in(asked: tuple[StepAsk, ...], kind: str, name: str) -> tuple[StepAsk, 
 
 
 def _same_part(asked: Mapping[str, object], usual: Mapping[str, object]) -> bool:
-    """Whether a step asked for is that step of the route: what both tell (which part is rinsed, which metal) agrees where it is a part's name."""
+    """Whether a step asked for is that step of the route: which part is rinsed, or which metal is used, does not differ."""
     return all(asked.get(key, value) == value for key, value in usual.items() if key in ("what", "metal"))
 
 

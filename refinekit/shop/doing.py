@@ -53,7 +53,13 @@ def take(pots: Sequence[Pot], room: Room, names: Sequence[str], plain: Mapping[s
 
 
 def do(
-    room: Room, told: Told, pots: Sequence[Pot], place: Place, *, names: Sequence[str] = (), overrides: Mapping[str, str] | None = None
+    room: Room,
+    told: Told,
+    pots: Sequence[Pot],
+    place: Place,
+    *,
+    names: Sequence[str] = (),
+    overrides: Mapping[str, str] | None = None,
 ) -> Done:
     """Do one step by itself: its ranges are laid out here.
 

@@ -24,7 +24,9 @@ def read_text(source: str | BinaryIO, name: str) -> str:
     try:
         if isinstance(source, str):
             if not Path(source).is_file() and not Path(source).exists():
-                raise BadFile(f"there is no file {source[:80]!r}", cure="check the name; refinekit new lot.toml writes one to start from")
+                raise BadFile(
+                    f"there is no file {source[:80]!r}", cure="check the name; refinekit new lot.toml writes one to start from"
+                )
             with Path(source).open("rb") as file:
                 data = file.read(LARGEST_BYTES + 1)
         else:
@@ -35,7 +37,9 @@ def read_text(source: str | BinaryIO, name: str) -> str:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise BadFile(f"{name[:80]!r} cannot be read ({reason.lower()})", cure="check the name and who may read it") from None
     if len(data) > LARGEST_BYTES:
-        raise BadFile(f"{name[:80]!r} is over {LARGEST_BYTES // 1_000_000} MB", cure="these files are kilobytes: is it the right one?")
+        raise BadFile(
+            f"{name[:80]!r} is over {LARGEST_BYTES // 1_000_000} MB", cure="these files are kilobytes: is it the right one?"
+        )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

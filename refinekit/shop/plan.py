@@ -89,7 +89,9 @@ def run_plan(batch: Batch) -> Plan:
     steps, pots, stopped = _walk(asks, tolds, numbers, place)
     assumed = dict.fromkeys([line for told in (place_told, *tolds) for line in told.assumed])
     facts = dict.fromkeys([id for told in tolds for id in told.facts])
-    return Plan(batch, place, steps, pots, corners(len(unknowns)), tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped)
+    return Plan(
+        batch, place, steps, pots, corners(len(unknowns)), tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped
+    )
 
 
 def hear(batch: Batch, ask: StepAsk, number: int) -> Told:

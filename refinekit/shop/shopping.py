@@ -57,7 +57,9 @@ def shopping(steps: Iterable[Step], shelf: Mapping[str, Mapping[str, object]]) -
                 key = (reagent.key or reagent.name, kind)
                 name, so_far = wanted.get(key, (_plain(reagent), 0.0))
                 wanted[key] = (name, so_far + factor * reagent.to_take)
-    return tuple(_line(key, kind, name, amount, shelf.get(key, {})) for (key, kind), (name, amount) in wanted.items() if amount > 0)
+    return tuple(
+        _line(key, kind, name, amount, shelf.get(key, {})) for (key, kind), (name, amount) in wanted.items() if amount > 0
+    )
 
 
 def _plain(reagent: Reagent) -> str:
@@ -87,7 +89,9 @@ def tables(lines: Iterable[Line], batch: Batch, gold_g: float) -> tuple[Table, .
     if priced:
         total = sum(line.cost or 0.0 for line in priced)
         unpriced = ", ".join(line.name for line in lines if line.cost is None)
-        cost_rows: list[tuple[str | float, ...]] = [(line.name, _amount(line.wanted, line.kind), f"{line.cost:.2f}") for line in priced]
+        cost_rows: list[tuple[str | float, ...]] = [
+            (line.name, _amount(line.wanted, line.kind), f"{line.cost:.2f}") for line in priced
+        ]
         cost_rows.append(("reagents together" + (f" (no price for {unpriced})" if unpriced else ""), "", f"{total:.2f}"))
         if gold_g > 0:
             cost_rows.append(("for each gram of fine gold expected", "", f"{total / gold_g:.2f}"))
