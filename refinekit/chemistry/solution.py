@@ -12,7 +12,7 @@ from typing import cast
 import numpy as np
 
 from refinekit.chemistry import heat, strength
-from refinekit.chemistry.density import density_table, g_per_ml, solutes, water_g_per_ml
+from refinekit.chemistry.density import density_table, g_per_ml, water_g_per_ml
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange, UnknownName
 from refinekit.facts.load import fact
@@ -62,7 +62,7 @@ class Solution:
         Args:
             solute: formula or name [text]
         Raises: UnknownName, no bottle of it is usual
-        Source: common practice, in facts/densities
+        Source: the shelf, facts/reagents.toml
         """
         return cls.of(solute, *strength.usual_label(solute))
 
@@ -301,9 +301,7 @@ def looks_like(measured_g_per_ml: float) -> tuple[Solution, ...]:
     Source: facts/densities
     """
     found = []
-    for solute in solutes():
-        if "usual" not in density_table(solute).fact:
-            continue
+    for solute in strength.usual_bottles():
         try:
             liquor = Solution.of(solute, "density", measured_g_per_ml)
         except OutOfRange:

@@ -6,30 +6,29 @@ exactly as the trade means it; any other figure goes by the density tables.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from functools import cache
 from typing import Any, cast
 
 import numpy as np
 
-from refinekit.chemistry.density import DensityTable, density_table, g_per_ml, percent_at, percent_at_g_per_l, water_g_per_ml
+from refinekit.chemistry.density import (
+    DensityTable,
+    density_table,
+    g_per_ml,
+    percent_at,
+    percent_at_g_per_l,
+    solutes,
+    water_g_per_ml,
+)
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange, UnknownName
-from refinekit.facts.load import fact
+from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, likely
+from refinekit.units import FORMS, read_strength
 
-UNITS = {
-    "percent_ww": "%",
-    "percent_wv": "% w/v",
-    "baume": "Be",
-    "sg": "SG",
-    "density": "g/mL",
-    "mol_per_l": "mol/L",
-    "g_per_l": "g/L",
-    "trade_percent": "trade %",
-    "volumes": "volumes",
-    "parts": "parts of water to 1",
-}
+UNITS = {name: form.unit for name, form in FORMS.items()}
 """Forms a strength is written in, each with the unit shown behind it."""
 
 Read = tuple[Number, Number]
@@ -70,18 +69,32 @@ def written(form: str, value: Number) -> str:
     return f"{likely(value):.6g} {UNITS[form]}"
 
 
+@cache
+def usual_bottles() -> Mapping[str, tuple[str, float]]:
+    """Form and figure of the bottle meant when nobody said which, by solute; only liquors whose density is known.
+
+    Source: the shelf, facts/reagents.toml
+    """
+    bottles: dict[str, tuple[str, float]] = {}
+    for row in table("reagents")["reagent"]:
+        if "strength" in row and row["solute"] in solutes():
+            label = read_strength(row["strength"], name=row["name"])
+            bottles.setdefault(row["solute"], (label.form, label.range.likely))
+    return bottles
+
+
 def usual_label(solute: str) -> tuple[str, float]:
     """Form and figure of the bottle meant when nobody said which.
 
     Args:
         solute: formula or name [text]
     Raises: UnknownName, no bottle of it is usual
-    Source: common practice, in facts/densities
+    Source: the shelf, facts/reagents.toml
     """
     known = density_table(solute)
-    if "usual" not in known.fact:
+    if known.solute not in usual_bottles():
         raise UnknownName(f"no strength is usual for {known.name}", cure="give its strength, as in 20 %")
-    return known.fact["usual"]["form"], float(known.fact["usual"]["value"])
+    return usual_bottles()[known.solute]
 
 
 def kelvin_60f() -> float:

@@ -102,6 +102,23 @@ def test_trade_percent_and_volumes_read_back(figure):
     assert Solution.of("H2O2", "volumes", figure).in_form("volumes") == pytest.approx(figure)
 
 
+def test_every_form_that_can_be_typed_can_be_read():
+    assert set(strength.UNITS) == {"percent_ww", "percent_wv", "baume", "sg", "density", "mol_per_l", "g_per_l"} | {
+        "trade_percent",
+        "volumes",
+        "parts",
+    }
+    for form in set(strength.UNITS) - {"volumes", "trade_percent"}:
+        figure = {"density": 1.1, "sg": 1.1}.get(form, 2.0)
+        assert 0 < Solution.of("HCl", form, figure).percent_ww < 40
+
+
+def test_every_bottle_on_the_shelf_can_be_poured():
+    for solute in strength.usual_bottles():
+        assert Solution.usual(solute).mol_per_l > 0
+    assert {"HCl", "HNO3", "H2SO4", "NaOH", "H2O2", "NaOCl", "NH3", "FeCl3", "CH2O2"} <= set(strength.usual_bottles())
+
+
 def test_ranges_run_together_with_the_grade_exact():
     span = Solution.of("HCl", "baume", np.array([20.0, 19.5, 20.5]))
     assert span.mol_per_l[0] == pytest.approx(10.007, rel=1e-4)
