@@ -231,12 +231,12 @@ def at_20c(solute: str, density_g_per_ml: Number, temperature_k: Number) -> Numb
     return g_per_ml(solute, percent_at(solute, density_g_per_ml, temperature_k))
 
 
-def mixture_g_per_ml(mass_fractions: Mapping[str, Number], temperature_k: Number = 293.15) -> Number:
+def mixture_g_per_ml(mass_fractions: Mapping[str, Number], temperature_k: Number | None = None) -> Number:
     """Density of a liquor with several solutes: water and each solute's apparent volume, added.
 
     Args:
         mass_fractions: grams of each solute per gram of liquor [-]; 0 to 1 together, formulas with model coefficients
-        temperature_k: temperature [K]; 273.15 to 373.15
+        temperature_k: temperature [K]; 273.15 to 373.15; left out, 20 C
     Returns: density [g/mL]
     Raises: OutOfRange, more solute than liquor; UnknownName, a solute without model coefficients
     Source: Laliberte and Cooper, J. Chem. Eng. Data 49 (2004) 1141; Laliberte, ibid. 54 (2009) 1725
@@ -246,13 +246,13 @@ def mixture_g_per_ml(mass_fractions: Mapping[str, Number], temperature_k: Number
         raise OutOfRange(
             "the dissolved substances are less than nothing or the whole liquor", cure="give grams of each per gram of liquor"
         )
-    celsius = _celsius(temperature_k)
-    ml_per_g = (1 - total) / water_g_per_ml(temperature_k)
+    kelvin = load.fact("constants.table_temperature").value if temperature_k is None else temperature_k
+    ml_per_g = (1 - total) / water_g_per_ml(kelvin)
     for solute, fraction in mass_fractions.items():
         table = density_table(solute)
         if not table.expansion:
             raise UnknownName(f"no mixing coefficients are known for {table.name}", cure="leave it out, or give the density")
-        ml_per_g = ml_per_g + fraction * _apparent_ml_per_g(table.expansion, total, celsius)
+        ml_per_g = ml_per_g + fraction * _apparent_ml_per_g(table.expansion, total, _celsius(kelvin))
     return 1 / ml_per_g
 
 

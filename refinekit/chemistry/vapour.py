@@ -126,12 +126,12 @@ def water_pressure_pa(percent: Number, temperature_k: Number) -> Number:
     return _plain(np.exp(_water_surface().ln_at(percent, temperature_k)))
 
 
-def water_activity(percent: Number, temperature_k: Number = 298.15) -> Number:
+def water_activity(percent: Number, temperature_k: Number | None = None) -> Number:
     """Share of plain water's vapour pressure that acid leaves.
 
     Args:
         percent: strength [% w/w]; 0 to 42, float or array
-        temperature_k: temperature [K]; 273.15 to 383.15
+        temperature_k: temperature [K]; 273.15 to 383.15; left out, 25 C
     Returns: activity [-]
     Raises: OutOfRange, outside those
     Source: as `water_pressure_pa`
@@ -139,15 +139,16 @@ def water_activity(percent: Number, temperature_k: Number = 298.15) -> Number:
     >>> water_activity(10.0)
     0.842
     """
-    return water_pressure_pa(percent, temperature_k) / water_pressure_pa(0.0, temperature_k)
+    kelvin = _or_shop(temperature_k)
+    return water_pressure_pa(percent, kelvin) / water_pressure_pa(0.0, kelvin)
 
 
-def hcl_ppm_over(percent: Number, temperature_k: Number = 298.15, pressure_pa: Number | None = None) -> Number:
+def hcl_ppm_over(percent: Number, temperature_k: Number | None = None, pressure_pa: Number | None = None) -> Number:
     """Hydrogen chloride in air that has come to rest over plain acid.
 
     Args:
         percent: strength [% w/w]; 0 to 42, float or array
-        temperature_k: temperature of the acid [K]; 273.15 to 383.15
+        temperature_k: temperature of the acid [K]; 273.15 to 383.15; left out, 25 C
         pressure_pa: air pressure [Pa]; above 0; left out, one atmosphere
     Returns: parts per million by volume [ppm]; 1 000 000 where the acid boils
     Raises: OutOfRange, outside those
@@ -157,7 +158,7 @@ def hcl_ppm_over(percent: Number, temperature_k: Number = 298.15, pressure_pa: N
     8.8
     """
     pascal = fact("constants.standard_pressure").value if pressure_pa is None else pressure_pa
-    return _plain(1e6 * np.minimum(hcl_pressure_pa(percent, temperature_k) / pascal, 1))
+    return _plain(1e6 * np.minimum(hcl_pressure_pa(percent, _or_shop(temperature_k)) / pascal, 1))
 
 
 def beside_copper() -> Range:
@@ -193,7 +194,7 @@ class CarriedOff:
 def carried_off(
     air_l: Number,
     percent: Number,
-    temperature_k: Number = 298.15,
+    temperature_k: Number | None = None,
     pressure_pa: Number | None = None,
     metal_factor: Number = 1.0,
     activity_of_water: Number | None = None,
@@ -203,7 +204,7 @@ def carried_off(
     Args:
         air_l: air through the acid, at its temperature and pressure [L]; 0 and up, float or array
         percent: strength as plain acid [% w/w]; 0 to 42, float or array
-        temperature_k: temperature of the acid [K]; 273.15 to 383.15
+        temperature_k: temperature of the acid [K]; 273.15 to 383.15; left out, 25 C
         pressure_pa: air pressure [Pa]; above 0; left out, one atmosphere
         metal_factor: times plain acid's hydrogen chloride, for metal chlorides beside it [-]; see `beside_copper`
         activity_of_water: activity of the water [-]; 0 to 1; left out, that of plain acid
@@ -212,17 +213,23 @@ def carried_off(
     Source: as `hcl_pressure_pa` and `water_pressure_pa`
     """
     pascal = fact("constants.standard_pressure").value if pressure_pa is None else pressure_pa
-    hcl = hcl_pressure_pa(percent, temperature_k) * metal_factor
-    activity = water_activity(percent, temperature_k) if activity_of_water is None else activity_of_water
-    steam = activity * water_pressure_pa(0.0, temperature_k)
+    kelvin = _or_shop(temperature_k)
+    hcl = hcl_pressure_pa(percent, kelvin) * metal_factor
+    activity = water_activity(percent, kelvin) if activity_of_water is None else activity_of_water
+    steam = activity * water_pressure_pa(0.0, kelvin)
     if np.any(np.greater_equal(hcl + steam, pascal)):
         zero = fact("constants.zero_celsius").value
         raise OutOfRange(
-            f"{likely(percent):.4g} % hydrochloric acid boils at {likely(temperature_k) - zero:.4g} C: no air carries it off",
+            f"{likely(percent):.4g} % hydrochloric acid boils at {likely(kelvin) - zero:.4g} C: no air carries it off",
             cure="cool it or dilute it to under 20 % before the air goes on",
         )
-    air_mol = moles(air_l, temperature_k, pascal)
+    air_mol = moles(air_l, kelvin, pascal)
     return CarriedOff(air_mol * hcl / (pascal - hcl), air_mol * steam / (pascal - steam), 1e6 * hcl / pascal)
+
+
+def _or_shop(temperature_k: Number | None) -> Number:
+    """The temperature given, or that of the shop [K]."""
+    return fact("constants.shop_temperature").value if temperature_k is None else temperature_k
 
 
 def _refuse_outside(percent: Number, temperature_k: Number) -> None:
