@@ -70,7 +70,7 @@ app = typer.Typer(
 
 
 @app.callback(
-    epilog="Begin with: refinekit new lot.toml, then refinekit plan lot.toml. Local codes, permits and licensed practice come first."
+    epilog="Begin: refinekit new lot.toml, then refinekit plan lot.toml. Local codes, permits and licensed practice come first."
 )
 def start(
     ctx: typer.Context,
