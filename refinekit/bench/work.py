@@ -216,7 +216,7 @@ class Work:
         self.assume(f"{what}: {stand_in.value:g} {stand_in.unit}".rstrip())
         return stand_in.value
 
-    def answer(self, name: str, value: Number, unit: str, *, sized_on: str = "likely", because: str = "") -> None:
+    def answer(self, name: str, value: Number | Range, unit: str, *, sized_on: str = "likely", because: str = "") -> None:
         """Give a figure; its range is taken over the cases."""
         self._answers.append(Answer(name, value if isinstance(value, Range) else Range.over(value), unit, sized_on, because))
 
