@@ -11,7 +11,7 @@ from refinekit.bench.lot_area import LAYERS, by_area
 from refinekit.bench.lot_fields import FIELDS, LotTold, area_told
 from refinekit.bench.lot_metals import combined_error, karat_of, lowest_lawful_fineness
 from refinekit.bench.lot_parcel import Parcel, base_and_rest, by_grade, by_mass
-from refinekit.bench.lot_remarks import remark
+from refinekit.bench.lot_remarks import SPECK_G, remark
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
@@ -90,7 +90,7 @@ def _answers(parcel: Parcel) -> None:
             work.answer(metal, grams, "g", sized_on="high for hydrochloric, low for a first charge of nitric or peroxide")
     for metal in ("copper", "nickel"):
         grams = work.solids.get(METALS[metal], 0.0) * molar_mass(METALS[metal])
-        if low(gold) > 0 and high(grams) > 0:
+        if low(gold) > SPECK_G and high(grams) > 0:
             work.answer(
                 f"{metal}_per_gold", grams / gold, "g/g", because="what really sizes the acid" if metal == "copper" else ""
             )
@@ -127,7 +127,7 @@ def _error_of_gold(parcel: Parcel) -> None:
 def _by_the_kilogram(parcel: Parcel, gold: Number) -> None:
     """Grade, fineness and stamp."""
     work, weight = parcel.work, parcel.weight_g
-    if weight is None or low(weight) <= 0:
+    if weight is None or low(weight) <= SPECK_G:
         return
     own = parcel.grams.get("gold", 0.0)
     if high(own) > 0:

@@ -12,6 +12,8 @@ from refinekit.bench.work import Work
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, high, likely, low
 
+SPECK_G = 1e-6
+"""What is under this is nothing to divide by [g]: a thousandth of what the finest scale shows."""
 TWICE = 2.0
 """How far out of its kind's usual range a grade must be before it is doubted: as one face counted for two would put it."""
 
@@ -34,7 +36,7 @@ def remark(
     _metal_share(work, row, grams, weight_g)
     _what_it_carries(work, grams)
     _tags(work, told)
-    if weight_g is not None and any(word in told for word in ("karat", "fineness", "make")):
+    if weight_g is not None and low(weight_g) > SPECK_G and any(word in told for word in ("karat", "fineness", "make")):
         _route(work, grams, weight_g)
 
 
@@ -66,7 +68,7 @@ def _grade(
 ) -> None:
     gold = grams.get("gold", 0.0)
     spread = fact("materials.grade.spread_worth_sampling")
-    if low(gold) > 0 and high(gold) / low(gold) > spread.value:
+    if low(gold) > SPECK_G and high(gold) / low(gold) > spread.value:
         work.notice(
             "note",
             "sample-before-buying",
@@ -74,7 +76,13 @@ def _grade(
             "melt or dissolve a sample of a few parts before you buy, or pay on the low figure",
             spread.source,
         )
-    if weight_g is None or not row.get("grade") or "grade_g_per_kg" in told or likely(gold) <= 0:
+    if (
+        weight_g is None
+        or low(weight_g) <= SPECK_G
+        or not row.get("grade")
+        or "grade_g_per_kg" in told
+        or likely(gold) <= SPECK_G
+    ):
         return
     usual = fact(row["grade"])
     found = 1000 * likely(gold) / likely(weight_g)
@@ -94,7 +102,7 @@ def _grade(
 
 
 def _metal_share(work: Work, row: Mapping[str, Any], grams: Mapping[str, Number], weight_g: Number | None) -> None:
-    if weight_g is None or not row.get("laminate"):
+    if weight_g is None or low(weight_g) <= SPECK_G or not row.get("laminate"):
         return
     most = fact("practice/lot.laminate_metal_most")
     share = likely(sum(grams.values(), 0.0)) / likely(weight_g)
