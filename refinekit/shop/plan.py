@@ -67,9 +67,9 @@ class Plan:
         """The steps that were reckoned."""
         return tuple(one.done.step for one in self.steps if one.done)
 
-    def notices(self) -> tuple[tuple[Step, Notice], ...]:
-        """Every caution with its step."""
-        return tuple((one.done.step, notice) for one in self.steps if one.done for notice in one.done.notices)
+    def notices(self) -> tuple[tuple[str, Notice], ...]:
+        """Every caution with the name of its step."""
+        return tuple((one.done.step.name, notice) for one in self.steps if one.done for notice in one.done.notices)
 
 
 def run_plan(batch: Batch) -> Plan:

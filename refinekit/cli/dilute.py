@@ -1,0 +1,55 @@
+"""`refinekit dilute`: a reagent mixed down."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from refinekit.cli.desk import desk_of_look
+from refinekit.cli.options import Csv, Json, Units
+from refinekit.cli.options import Working as ShowWorking
+from refinekit.shop.bottles import dilute_step
+from refinekit.show.document import Document
+
+
+def run(
+    reagent: Annotated[str, typer.Argument(help="what is in the bottle, as in sulfuric or H2SO4", metavar="REAGENT")],
+    target: Annotated[str, typer.Option("--target", help='strength wanted, as in "10 %" or "3 mol/L"', metavar="STRENGTH")],
+    volume: Annotated[str, typer.Option("--volume", help="how much of it is wanted", metavar="L")],
+    strength: Annotated[
+        str | None,
+        typer.Option(
+            "--strength", help="strength on the label; left out, the usual bottle", metavar="STRENGTH", show_default=False
+        ),
+    ] = None,
+    order: Annotated[
+        str | None,
+        typer.Option(
+            "--order", help="acid-to-water, as it must be, or water-to-acid, which is refused", metavar="WORD", show_default=False
+        ),
+    ] = None,
+    temperature: Annotated[
+        str | None, typer.Option("--temperature", help="temperature of bottle and water", metavar="DEGC", show_default=False)
+    ] = None,
+    json: Json = False,
+    csv: Csv = False,
+    show_working: ShowWorking = False,
+    units: Units = None,
+) -> int:
+    """Mix a reagent down: what to measure, what order, how hot.
+
+    Example: refinekit dilute sulfuric --target "10 %" --volume "2 L"
+    """
+    desk = desk_of_look("dilute", json=json, csv=csv, working=show_working, units=units)
+    step = dilute_step(reagent, target, volume, strength=strength, order=order, temperature=temperature)
+    told = {
+        "reagent": reagent,
+        "target": target,
+        "volume": volume,
+        "strength": strength,
+        "order": order,
+        "temperature": temperature,
+    }
+    inputs = {name: text for name, text in told.items() if text is not None}
+    return desk.show(Document.of("dilute", (step,), notices=step.notices, inputs=inputs))
