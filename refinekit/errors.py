@@ -58,7 +58,7 @@ class Leak(RefinekitError, AssertionError):
     """A step whose elements or charge do not come out as they went in: a fault of the program."""
 
     code = "leak"
-    exit_code = 70
+    exit_code = 1
 
 
 class Stopped(RefinekitError):

@@ -5,7 +5,7 @@ PANELS: dict[str, dict[str, str]] = {
         "plan": "The whole run from a batch file: every step, gas, vessel, shopping, drum and gold.",
         "new": "Write a commented batch file to start from.",
     },
-    "Before a step: how much?": {
+    "How much, step by step": {
         "lot": "Metal in a lot, from plated area, grade, karat or a filled mark.",
         "leach": "Acid, oxidant and oxygen to take base metal off the gold.",
         "air": "Days on the air pump, the pump for a wanted time, and what the air carries off.",

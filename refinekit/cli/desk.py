@@ -121,7 +121,9 @@ def field_options(fields: Sequence[Field]) -> dict[str, tuple[type, Any, Any]]:
 def _metavar(field: Field) -> str:
     if field.choices:
         return "|".join(field.choices)
-    return (field.unit or field.kind.partition(":")[0]).upper() if field.unit != "" or ":" in field.kind else "NUMBER"
+    if field.kind in ("text", "price") or field.kind.startswith("strength:"):
+        return {"text": "TEXT", "price": "MONEY"}.get(field.kind, "STRENGTH")
+    return field.unit.upper() or "NUMBER"
 
 
 def _help(field: Field) -> str:

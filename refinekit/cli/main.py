@@ -14,6 +14,8 @@ from refinekit import __version__
 from refinekit.cli.cards import CARDS, PANELS, ROOMS
 from refinekit.errors import RefinekitError
 
+FAULT = 1
+"""Exit code of a fault of the program itself; REFINEKIT_DEBUG=1 shows where."""
 INTERRUPTED = 130
 """Exit code after Ctrl-C, as shells count it."""
 
@@ -104,7 +106,10 @@ def main(arguments: list[str] | None = None) -> None:
         raise SystemExit(0) from None
     except Exception as error:
         if not hasattr(error, "format_message"):
-            raise
+            if os.environ.get("REFINEKIT_DEBUG"):
+                raise
+            complain(f"a fault of the program: {type(error).__name__}: {str(error)[:200]}\n  Try: report the command you typed")
+            raise SystemExit(FAULT) from None
         complain(f"{error.format_message()}\n  Try: {_help_line(error)}")
         raise SystemExit(2) from None
 
