@@ -185,6 +185,15 @@ def test_a_figure_at_its_bound_is_read():
         ("2 h 30 min", "time", None, "a second number", "10 min, 2 days or 6/7/9 h"),
         ("3 dBm", "power", None, "3 dBm is another kind of unit, a power was expected", "1500 W, 1.5 kW or 1000/1500/2000 W"),
         ("5 delta_degC", "temperature", None, "delta_degC is not a unit of temperature", "18 C, 65 F or 15/18/25 C"),
+        (
+            "3 mm",
+            "concentration",
+            None,
+            "3 mm is a length, a concentration was expected",
+            "2 mol/L, 250 mmol/L or 1/1.2/1.5 mol/L",
+        ),
+        ("3 mM", "length", None, "3 mM is a concentration, a length was expected", "18 cm, 7 in or 16/18/20 cm"),
+        ("5 at", "mass", None, "5 at is a pressure, a mass was expected", "80 g, 1.4 oz t or 2.5/4/6 g"),
         ("3 m", "concentration", None, "3 m is a length, a concentration was expected", "2 mol/L, 250 mmol/L or 1/1.2/1.5 mol/L"),
         ("5 m/cm", "grade", None, "5 m/cm is another kind of unit, a grade was expected", "3 g/kg, 250 g/t or 2/3/4 g/kg"),
         (

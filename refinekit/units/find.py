@@ -15,7 +15,7 @@ MILLI = {"mg": "mg", "ml": "mL", "mm": "mm", "mmol": "mmol", "mbar": "mbar"}
 ONE_LETTER = "GcCfFkKHSwWD"
 """Units of one letter that may be written large or small; of the others the case is the meaning (m, M, t, T)."""
 NEVER_FOLDED = {"at", "m", "mm", "um"}
-"""Assay ton and molarities: only as they are."""
+"""Assay ton, molarities and metres: only as they are, for the other case is another unit."""
 NOTES = {
     "gr": "with gr as grains (g is grams)",
     **dict.fromkeys(("oz", "ounce", "ounces"), "with oz as avoirdupois ounces (oz t is troy)"),
@@ -86,8 +86,7 @@ def spelled(unit: str, kind: Kind) -> Unit | None:
     for word in (unit, single):
         if word in kind.spelled:
             return kind.spelled[word]
-    foreign = any(unit in other.spelled for other in KINDS.values())
-    if foreign or unit.lower() in NEVER_FOLDED or (len(unit) == 1 and unit not in ONE_LETTER):
+    if unit.lower() in NEVER_FOLDED or (len(unit) == 1 and unit not in ONE_LETTER):
         return None
     return kind.folded.get(unit.lower()) or kind.folded.get(single.lower())
 
