@@ -13,8 +13,8 @@ from refinekit.errors import BadFormula
 MOST_SUBSTANCES = 24
 """Substances in one equation that are still balanced; one reaction has far fewer."""
 
-MISSING = (("H2O",), ("H^+",), ("e^-",), ("H^+", "H2O"), ("OH^-", "H2O"), ("e^-", "H2O", "H^+"))
-"""What people leave out of an equation, fewest first; ions only where the equation has ions."""
+MISSING = (("H2O",), ("H^+",), ("H^+", "H2O"), ("OH^-", "H2O"), ("e^-",), ("H^+", "H2O", "e^-"))
+"""What people leave out of an equation, in the order to try; ions only where the equation has ions, electrons last."""
 
 MOST_FREE = 4
 """Independent reactions in one equation up to which each is worked out and shown."""
@@ -55,14 +55,16 @@ def explain(equation: Equation, basis: Sequence[tuple[int, ...]]) -> BadFormula:
 def _one_sided(equation: Equation) -> BadFormula | None:
     """An element that one side holds and the other does not."""
     for here, there, name, other, verb in (
-        (equation.left, equation.right, "left", "right", "becomes"),
-        (equation.right, equation.left, "right", "left", "comes from"),
+        (equation.left, equation.right, "left", "right", "become"),
+        (equation.right, equation.left, "right", "left", "come from"),
     ):
         alone = [element for element in table_of(tuple(here)) if element != "charge" and element not in table_of(tuple(there))]
         if alone:
-            what, pronoun = " and ".join(alone), "it" if len(alone) == 1 else "them"
-            fault = f"{what} {'is' if len(alone) == 1 else 'are'} on the {name} only: nothing on the {other} holds {pronoun}"
-            return BadFormula(fault, cure=_cure(equation, f"add on the {other} what {what} {verb}"))
+            one, what = len(alone) == 1, " and ".join(alone)
+            fault = f"{what} {'is' if one else 'are'} on the {name} only: nothing on the {other} holds {'it' if one else 'them'}"
+            return BadFormula(
+                fault, cure=_cure(equation, f"add on the {other} what {what} {verb.replace('come', 'comes') if one else verb}")
+            )
     return None
 
 

@@ -16,6 +16,7 @@ from refinekit.chemistry.equation_oxidation import Numbers, oxidation_numbers
 from refinekit.chemistry.equation_text import NONMETALS
 from refinekit.chemistry.species import parse
 from refinekit.errors import BadFormula
+from refinekit.facts.load import table
 
 BY_ION = "write the ions one by one"
 
@@ -239,12 +240,11 @@ def _carrier(
 
 
 def _plain_ion(element: str, number: Fraction) -> str | None:
-    """The ion of one atom with this charge, if such a thing is known in water."""
-    if (
-        number.denominator != 1
-        or not (number < 0 if element in NONMETALS else number > 0)
-        or element in ("O", "H", "N", "C", "P")
-    ):
+    """The ion of one atom with this charge, if such a thing is known in water: a metal's, a halide, sulfide."""
+    facts = table("ions")
+    usual = {**facts["usual"]["numbers"], "S": facts["sulfide"]["number"]}
+    known = number == usual.get(element, 0) if element in NONMETALS else number > 0
+    if not known or element == "O" or number.denominator != 1:
         return None
     return f"{element}^{abs(number) if abs(number) != 1 else ''}{'+' if number > 0 else '-'}"
 

@@ -41,7 +41,7 @@ def oxidation_numbers(formula: str) -> Numbers:
         raise BadFormula(
             f"the rules do not tell the oxidation numbers in {formula}", cure="write its ions one by one, as in Cu^2+ + SO4^2-"
         )
-    return numbers
+    return {element: dict(sorted(numbers[element].items())) for element in parse(formula).elements}
 
 
 def anion_rows() -> Mapping[str, Mapping[str, Any]]:

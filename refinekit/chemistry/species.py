@@ -141,6 +141,6 @@ def molar_mass(formula: str) -> float:
     """Molar mass of a formula [g/mol]; the electron's is left out.
 
     >>> round(molar_mass("Na2S2O5"), 2)
-    190.1
+    190.09
     """
     return sum(atoms * atomic_weight(element) for element, atoms in parse(formula).elements.items())
