@@ -74,10 +74,12 @@ def test_what_is_no_formula_is_told_apart(formula, says):
 
 @pytest.mark.parametrize(
     ("formula", "g_per_mol"),
-    [  # printed figures, OpenStax Chemistry 2e, Sec. 3.1 and 3.2
+    [  # printed figures, OpenStax Chemistry 2e, Sec. 3.1, module m68700
         pytest.param("CHCl3", 119.37, id="chloroform, Sec. 3.1"),
         pytest.param("C9H8O4", 180.15, id="aspirin, Sec. 3.1"),
         pytest.param("NaCl", 58.44, id="table salt, Sec. 3.1"),
+        pytest.param("C13H18O2", 206.27, id="ibuprofen, Sec. 3.1"),
+        pytest.param("Ca3(PO4)2", 310.18, id="calcium phosphate, Sec. 3.1"),
         pytest.param("Al2(SO4)3", 342.14, id="aluminium sulfate, Sec. 3.1"),
     ],
 )
