@@ -1,0 +1,123 @@
+"""What air a person may breathe: the limits of each law, and the line from which hydrogen is a danger."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from refinekit.bench.place import LAWS
+from refinekit.chemistry.species import molar_mass
+from refinekit.errors import UnknownName
+from refinekit.facts.load import as_fact, fact, table
+from refinekit.nearest import nearest
+
+PPM_PER_PERCENT = 1e4
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One line of a limits table.
+
+    Args:
+        row: name of the row: whose limit over what time [text], e.g. "niosh_short"
+        ppm: the limit [ppm by volume]
+        about: the same in words [text]
+        source: key of sources.toml [text]
+        confidence: read, derived, practice or memory [text]
+    """
+
+    row: str
+    ppm: float
+    about: str
+    source: str
+    confidence: str
+
+
+def limits(gas: str, law: str = "us") -> list[Limit]:
+    """Every limit that is known of a gas under a law: the short one, the eight hours' one, and what holds under any law.
+
+    Args:
+        gas: formula [text], e.g. "NO2"
+        law: us, eu, uk or none [text]; with none, only what is dangerous at once and what burns
+    Returns: limits [ppm], the short one first; nothing for a gas without any
+    Raises: UnknownName, no such law
+    Source: facts/exposure.toml
+    """
+    row = _row(gas, law)
+    names = [named for kind in ("short", "eight_hours") if (named := row.get(kind, {}).get(law))]
+    found = [_limit(gas, name) for name in dict.fromkeys([*names, "idlh", "lel"])]
+    return [limit for limit in found if limit is not None]
+
+
+def short_limit(gas: str, law: str = "us") -> float | None:
+    """The limit over a quarter of an hour, or never to be passed, of a gas under a law.
+
+    Args:
+        gas: formula [text]
+        law: us, eu, uk or none [text]
+    Returns: limit [ppm]; None where there is none
+    Raises: UnknownName, no such law
+    Source: facts/exposure.toml
+
+    >>> short_limit("NO2", "us")
+    1.0
+    """
+    named = _row(gas, law).get("short", {}).get(law)
+    limit = _limit(gas, named) if named else None
+    return limit.ppm if limit else None
+
+
+def alarm_line(gas: str, law: str = "us") -> tuple[float, str] | None:
+    """The line a room's figure is held against, and whose it is: the short limit; of a gas that burns, a quarter of where it does;
+    else the eight hours' limit.
+
+    Args:
+        gas: formula [text]
+        law: us, eu, uk or none [text]
+    Returns: (limit [ppm], words), or None where there is no line
+    Raises: UnknownName, no such law
+    Source: facts/exposure.toml
+    """
+    row = _row(gas, law)
+    for kind in ("short", "eight_hours"):
+        named = row.get(kind, {}).get(law)
+        limit = _limit(gas, named) if named else None
+        if limit:
+            return limit.ppm, limit.about
+    burns = _limit(gas, "lel")
+    if burns:
+        share = fact("exposure.reading.hydrogen_alarm_share").value
+        return burns.ppm * share, f"a quarter of where it burns, {burns.ppm / PPM_PER_PERCENT:g} %"
+    return None
+
+
+def known_gases() -> tuple[str, ...]:
+    """Formulas of the gases whose limits are kept."""
+    return tuple(formula for formula, row in table("exposure").items() if "cas" in row)
+
+
+def _row(gas: str, law: str) -> Mapping[str, Any]:
+    if law not in LAWS:
+        close = nearest(law, LAWS)
+        raise UnknownName(
+            f"{law[:40]!r} is no law whose limits are kept",
+            cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(LAWS)}",
+        )
+    row: Mapping[str, Any] = table("exposure").get(gas, {})
+    return row if "cas" in row else {}
+
+
+def _limit(gas: str, name: str) -> Limit | None:
+    row = table("exposure").get(gas, {}).get(name)
+    if not row or row.get("none"):
+        return None
+    found = as_fact(f"exposure.{gas}.{name}", row)
+    return Limit(name, found.value * _ppm_in(gas, found.unit), found.about, found.source, found.confidence)
+
+
+def _ppm_in(gas: str, unit: str) -> float:
+    """Parts per million in one of a unit, by the convention of the limits' tables for mg/m3."""
+    if unit == "mg/m3":
+        return fact("exposure.reading.molar_volume").value / molar_mass(gas)
+    return {"ppm": 1.0, "vol %": PPM_PER_PERCENT}[unit]
