@@ -1,0 +1,271 @@
+"""The look for a person at the bench: cautions, then what to measure out, then the rest. Made to be read with wet gloves on.
+
+Nothing is cut off at any width: columns turn into lines under each other where they do not fit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
+
+from rich.text import Text
+
+from refinekit.bench.step import Answer, Gas, Reagent, Step, Table
+from refinekit.facts.load import fact, table
+from refinekit.ranges import Range
+from refinekit.show import blocks
+from refinekit.show.blocks import Column
+from refinekit.show.cautions import INDENT, caution_lines, lifted_line
+from refinekit.show.convert import measured_in, range_in, temperature_in
+from refinekit.show.document import Document, Said
+from refinekit.show.rounding import figure, range_text
+from refinekit.show.text import DASH, can, cleaner, in_words
+from refinekit.show.working import working_text
+
+LABEL = 12
+"""Cells of the headings at the left: vessel, watch for, done when."""
+STYLES = {"STOP": "bold red", "WARN": "bold yellow", "note": "bold"}
+REAGENTS = (
+    Column("to weigh and pour", style="bold"),
+    Column("MEASURE OUT", whole=True, style="bold"),
+    Column("bare need", whole=True),
+    Column("excess"),
+    Column("sized on"),
+)
+
+
+class Screen:
+    """A document being laid out.
+
+    Args:
+        document: the answer
+        width: columns of the terminal [cells]; at least 20
+        units: metric, troy or us
+        encoding: of the stream [text]
+    """
+
+    def __init__(self, document: Document, *, width: int, units: str, encoding: str) -> None:
+        self.document = document
+        self.width = width
+        self.units = units
+        self.clean: Callable[[str], str] = cleaner(encoding)
+        self.dash = DASH if can(encoding, DASH) else "/"
+        self.rule = "─" if can(encoding, "─") else "-"
+        self.parts: list[Any] = []
+
+    def text(self, *, cautions: bool, styled: bool, working: bool = False) -> str:
+        """The whole screen.
+
+        Args:
+            cautions: whether they stand at its top; if not, they are said elsewhere
+            styled: whether bold and colour are used
+            working: whether the sums are shown, before what was assumed
+        """
+        document = self.document
+        self.cautions(full=cautions)
+        self.header()
+        for number, step in enumerate(document.steps, start=1):
+            self.step(step, number)
+        if len(document.steps) > 1 and (document.answers or document.sections or document.lines):
+            self.parts.append(Text(self.rule * self.width))
+        self.answers(document.answers, "of the whole")
+        for section in document.sections:
+            self.table(section)
+        self.says(document.lines)
+        if working:
+            self.working()
+        self.labelled("assumed", document.assumed)
+        self.closing()
+        return blocks.render(self.parts, width=self.width, styled=styled)
+
+    # --- parts of the whole ---------------------------------------------------------------------------------------------
+
+    def cautions(self, *, full: bool) -> None:
+        """All cautions; where they are said elsewhere, still the reasons stops were lifted by."""
+        if full:
+            for label, lines in caution_lines(self.document):
+                self.parts.append(blocks.hanging(label, map(self.clean, lines), indent=INDENT, style=STYLES[label]))
+        else:
+            for said in self.document.notices:
+                if said.lifted:
+                    self.parts.append(
+                        blocks.hanging("STOP", [self.clean(lifted_line(said))], indent=INDENT, style=STYLES["STOP"])
+                    )
+        self.gap()
+
+    def header(self) -> None:
+        """The verb, what it was asked of, and the air it is asked in."""
+        document = self.document
+        left = self.clean("  ".join(filter(None, (document.command, document.title))))
+        right = self.clean(place_text(document, self.units))
+        space = self.width - blocks.width_of(left) - blocks.width_of(right)
+        if right and space < blocks.GAP:
+            self.parts += [Text(left, style="bold"), Text(right)]
+        else:
+            self.parts.append(Text.assemble((left, "bold"), " " * space if right else "", right))
+        self.gap()
+
+    def working(self) -> None:
+        """The sums as one would check them by hand."""
+        text = working_text(self.document, width=self.width, clean=self.clean, dash=self.dash).rstrip("\n")
+        if text:
+            self.parts.append(Text(text))
+            self.gap()
+
+    def closing(self) -> None:
+        """The last lines."""
+        for line in self.document.closing:
+            self.parts.append(Text(self.clean(line)))
+
+    # --- a step ---------------------------------------------------------------------------------------------------------
+
+    def step(self, step: Step, number: int) -> None:
+        """A step, with a heading of its own where there are several."""
+        if len(self.document.steps) > 1:
+            name = self.clean("  ".join(filter(None, (f"{number}. {step.name}", step.title))))
+            self.parts += [Text(self.rule * self.width), Text(name, style="bold")]
+            self.reminder(self.document.of_step(step.name))
+            self.gap()
+        if step.name in self.document.stopped:
+            self.stopped(step)
+        self.reagents(step.reagents)
+        self.answers(step.answers)
+        for one in step.tables:
+            self.table(one)
+        self.gases(step.gases)
+        self.says(step.says)
+
+    def reminder(self, said: Sequence[Said]) -> None:
+        """The cautions of a step by their codes: they stand in full at the top."""
+        codes = [f"{one.notice.level} {one.notice.code}" for one in said]
+        if codes:
+            self.parts.append(Text(self.clean(f"cautions, in full above: {', '.join(codes)}")))
+
+    def stopped(self, step: Step) -> None:
+        """What stands instead of a stopped step's figures."""
+        self.parts.append(Text("Stopped for safety: no figures until the cause is gone.", style="bold"))
+        for one in self.document.notices:
+            if one.stops and one.step in ("", step.name):
+                lines = [self.clean(f"{one.notice.code}: {one.notice.do}")]
+                self.parts.append(blocks.hanging("", lines, indent=2))
+        self.gap()
+
+    def reagents(self, reagents: Sequence[Reagent]) -> None:
+        """What to weigh and pour, the figure to measure out beside the name."""
+        rows = [self.reagent_row(one) for one in reagents]
+        if rows:
+            self.parts.append(blocks.table(REAGENTS, rows, self.width, airy=True, wide=blocks.NARROW))
+            self.gap()
+
+    def reagent_row(self, one: Reagent) -> list[str]:
+        """Cells of something to weigh or pour."""
+        bottle = f", {one.bottle}" if one.bottle and one.bottle not in one.name else ""
+        name = [self.clean(one.name + bottle)]
+        aside = " ".join(filter(None, (one.when, "" if one.counts else "(part of the total)")))
+        name += [f"  {self.clean(aside)}"] if aside else []
+        bare = range_in(one.bare, one.unit, one.name, self.units, dash=self.dash) if one.bare.high else ""
+        out = measured_in(one.to_take, one.unit, one.name, self.units, rounding=one.rounding)
+        return ["\n".join(name), self.clean(out), self.clean(bare), self.clean(one.excess), self.clean(one.sized_on)]
+
+    def answers(self, answers: Iterable[Answer], heading: str = "answers") -> None:
+        """Figures, with what each was sized on."""
+        rows = [
+            [
+                self.clean(in_words(one.name)),
+                self.clean(range_in(one.range, one.unit, one.name, self.units, dash=self.dash)),
+                self.clean("; ".join(filter(None, ("" if one.sized_on == "likely" else one.sized_on, one.because)))),
+            ]
+            for one in answers
+        ]
+        if rows:
+            self.parts.append(blocks.table(self.figures(heading, "how"), rows, self.width, wide=blocks.NARROW))
+            self.gap()
+
+    def figures(self, what: str, *others: str) -> tuple[Column, ...]:
+        """Columns of things with a figure each."""
+        ends = self.dash.join(("low", "likely", "high"))
+        return (
+            Column(what),
+            Column(ends, whole=True, style="bold", beside=True),
+            *(Column(head, labelled=False) for head in others),
+        )
+
+    def gases(self, gases: Sequence[Gas]) -> None:
+        """Gases, low to high route, and the most at once."""
+        rows = [
+            [
+                self.clean(f"{gas_name(one.formula)}, {one.formula}"),
+                self.clean(range_in(one.litres, "L", "", self.units, dash=self.dash)),
+                self.clean(peak_text(one, self.units)),
+                self.clean(one.sized_on),
+            ]
+            for one in gases
+        ]
+        if rows:
+            self.parts.append(blocks.table(self.figures("gas", "how fast", "sized on"), rows, self.width, wide=blocks.NARROW))
+            self.gap()
+
+    def table(self, one: Table) -> None:
+        """A table under its title."""
+        if not one.rows:
+            return
+        numeric = [not any(isinstance(row[at], str) for row in one.rows) for at in range(len(one.columns))]
+        columns = [Column(self.clean(head), whole=whole) for head, whole in zip(one.columns, numeric, strict=True)]
+        rows = [[self.cell(cell) for cell in row] for row in one.rows]
+        self.parts += [Text(self.clean(one.title), style="bold"), blocks.table(columns, rows, self.width)]
+        self.gap()
+
+    def cell(self, cell: str | float | Range) -> str:
+        """A cell as text."""
+        if isinstance(cell, Range):
+            return self.clean(range_text(cell, dash=self.dash))
+        return self.clean(cell) if isinstance(cell, str) else figure(float(cell))
+
+    def says(self, pairs: Iterable[tuple[str, str]]) -> None:
+        """Lines under their headings: vessel, watch for, done when, gear, next."""
+        grouped: dict[str, list[str]] = {}
+        for heading, line in pairs:
+            grouped.setdefault(heading, []).append(line)
+        for heading, lines in grouped.items():
+            self.labelled(heading, lines, gap=False)
+        if grouped:
+            self.gap()
+
+    def labelled(self, label: str, lines: Sequence[str], *, gap: bool = True) -> None:
+        """Lines after a label at the left; under it where the screen is narrow."""
+        if not lines:
+            return
+        head, cleaned = self.clean(label), [self.clean(line) for line in lines]
+        if self.width < blocks.NARROW or blocks.width_of(head) >= LABEL:
+            self.parts += [Text(head, style="bold"), blocks.hanging("", cleaned, indent=2)]
+        else:
+            self.parts.append(blocks.hanging(head, cleaned, indent=LABEL, style="bold"))
+        if gap:
+            self.gap()
+
+    def gap(self) -> None:
+        """A blank line, never two."""
+        if self.parts and not (isinstance(self.parts[-1], Text) and not self.parts[-1].plain):
+            self.parts.append(Text(""))
+
+
+def place_text(document: Document, units: str) -> str:
+    """The air the figures hold in: temperature, and altitude or pressure where they were told."""
+    place = document.place
+    if place is None:
+        return ""
+    celsius = place.temperature_k - fact("constants.zero_celsius").value
+    told = [document.inputs[key] for key in ("altitude", "pressure") if key in document.inputs]
+    return ", ".join([temperature_in(celsius, units, figure), *told])
+
+
+def gas_name(formula: str) -> str:
+    """A gas as a person calls it."""
+    return next((str(row["name"]) for row in table("species")["species"] if row["formula"] == formula), "gas")
+
+
+def peak_text(one: Gas, units: str) -> str:
+    """The most of a gas at once, and over how long it comes."""
+    peak = f"{range_in(Range.point(one.peak_l_per_min), 'L', '', units)}/min" if one.peak_l_per_min is not None else ""
+    over = f"over {figure(one.minutes)} min" if one.minutes is not None else ""
+    return ", ".join(filter(None, (peak, over)))
