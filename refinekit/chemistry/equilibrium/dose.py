@@ -1,0 +1,227 @@
+"""How much of a base brings a liquor to a pH, what carbon dioxide leaves on the way, and how far a weak base gets at all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from refinekit.chemistry.equilibrium.bases import CARBONATE, Base, base, most_dose_mol_per_l
+from refinekit.chemistry.equilibrium.carbonic import given_off
+from refinekit.chemistry.equilibrium.constants import Constants
+from refinekit.chemistry.equilibrium.leftover import dissolves, held_back
+from refinekit.chemistry.equilibrium.liquor import Liquor
+from refinekit.chemistry.equilibrium.reach import highest_ph
+from refinekit.chemistry.equilibrium.settle import Settled, settle
+from refinekit.chemistry.equilibrium.state import AIR_MOL_PER_L, State, checked_ph, open_pot, ph_of, state_of
+from refinekit.chemistry.equilibrium.system import LN10
+from refinekit.errors import CannotFollow
+from refinekit.facts.load import fact
+from refinekit.ranges import Number
+
+Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Rows = NDArray[np.intp]
+HALVINGS, CLOSE_PH = 50, 1e-6
+
+
+@dataclass(frozen=True)
+class Dose:
+    """The base for every liquor.
+
+    Args:
+        base: what goes in
+        ph: the pH asked for (n,) [-]
+        base_mol_per_l: pure base per litre of liquor (n,) [mol/L]; 0 where the liquor is past the pH, NaN where it cannot be had
+        state: the pot at the pH; NaN where it cannot be had
+        reachable: whether the base gets there (n,)
+        already_past: whether the liquor was past the pH before anything went in (n,)
+        highest_ph: pH the base stops at, with some of it left lying (n,) [-]; NaN where it gets there
+        co2_lost_mol_per_l: carbon dioxide given off on the way (n,) [mol/L]
+        converged: whether the figures are solved: where this is false nothing is known (n,)
+    """
+
+    base: Base
+    ph: Array
+    base_mol_per_l: Array
+    state: State
+    reachable: Flags
+    already_past: Flags
+    highest_ph: Array
+    co2_lost_mol_per_l: Array
+    converged: Flags
+
+    def or_refuse(self) -> Dose:
+        """The same dose, if every liquor has one.
+
+        Raises: CannotFollow, saying which way it fails and what to do
+        """
+        if self.already_past.any():
+            raise CannotFollow(
+                f"the liquor is past pH {self.ph[self.already_past][0]:g} before any {self.base.name} goes in",
+                cure="give a higher pH, or leave it as it is",
+            )
+        short = ~self.reachable & self.converged
+        if short.any():
+            stop = self.highest_ph[short].min()
+            raise CannotFollow(
+                f"{self.base.name} does not bring this liquor to pH {self.ph[short][0]:g}: it stops at {stop:.1f}",
+                cure="take caustic for the last part, or a lower pH",
+            )
+        if not self.converged.all():
+            raise CannotFollow(
+                f"no balance was found for {int((~self.converged).sum())} of {len(self.ph)} liquors",
+                cure="dilute the liquor, or check what is said to be in it",
+            )
+        return self
+
+
+def dose_to_ph(
+    liquor: Liquor,
+    reagent: str | Base,
+    ph: Number,
+    constants: Constants | None = None,
+    *,
+    vent_atm: float | None = None,
+    open_to_atm: float = 0.0,
+) -> Dose:
+    """Base that brings each liquor to its pH.
+
+    Carbon dioxide of a carbonate leaves as bubbles when its pressure would pass `vent_atm` and does not come back: the most
+    there was on the way is gone, and from there the pot is closed. A pot open to the air keeps the air's pressure throughout.
+
+    Args:
+        liquor: the liquors (n,)
+        reagent: base, as `bases.base` and `bases.mixture` know them
+        ph: pH wanted, -1 to 15 [-]; a figure or (n,)
+        constants: set of constants; the likely one if left out
+        vent_atm: pressure at which carbon dioxide bubbles off [atm]; a still pot's if left out, 0 for a shut one
+        open_to_atm: pressure of carbon dioxide the pot stands open to [atm]; 0 where the air does not count
+    Returns: Dose, shape (n,) throughout
+    Raises: OutOfRange, a pH that is none; UnknownName, not a base
+    """
+    chosen = constants or Constants.default()
+    kind = base(reagent) if isinstance(reagent, str) else reagent
+    target = np.broadcast_to(checked_ph(ph), (max(len(liquor), np.size(ph)),)).astype(float)
+    liquor = liquor.rows(np.zeros(len(target), dtype=np.intp)) if len(liquor) == 1 and len(target) > 1 else liquor
+    if vent_atm is None:
+        vent_atm = fact("equilibrium/activity.still_pot_carbon_dioxide").value
+    held = held_back(kind, chosen)
+    if open_to_atm:
+        pot = open_pot(liquor, open_to_atm)
+        settled = settle(pot, kind.adds, chosen, fixed="ph", at=target, alkali=kind.alkali, gas_atm=open_to_atm, over=held)
+        lost = np.zeros(len(target))
+    else:
+        pot = liquor
+        carbonated = kind.is_carbonate or CARBONATE in liquor.totals_mol_per_l
+        lost = given_off(liquor, kind, target, chosen, vent_atm, held) if vent_atm and carbonated else np.zeros(len(target))
+        removed = {CARBONATE: lost} if carbonated else None
+        settled = settle(pot, kind.adds, chosen, fixed="ph", at=target, alkali=kind.alkali, over=held, removed=removed)
+    return _judged(settled, pot, liquor, kind, target, chosen, lost, vent_atm=vent_atm, open_to_atm=open_to_atm)
+
+
+def _judged(
+    settled: Settled,
+    pot: Liquor,
+    liquor: Liquor,
+    kind: Base,
+    target: Array,
+    constants: Constants,
+    lost: Array,
+    *,
+    vent_atm: float,
+    open_to_atm: float,
+) -> Dose:
+    """Tell apart the liquors that have their dose, were past it before, cannot have it, or would not balance."""
+    removed = {CARBONATE: lost} if lost.any() else {}
+    state = state_of(settled, pot, kind.adds, constants, removed=removed, given_mol_per_l=AIR_MOL_PER_L if open_to_atm else 0.0)
+    good = settled.ok & (settled.dose >= 0) & (settled.dose <= most_dose_mol_per_l()) & dissolves(settled, kind, constants)
+    dose = Dose(
+        base=kind,
+        ph=target,
+        base_mol_per_l=np.where(good, settled.dose, np.nan),
+        state=state,
+        reachable=good,
+        already_past=np.zeros(len(target), dtype=bool),
+        highest_ph=np.full(len(target), np.nan),
+        co2_lost_mol_per_l=np.where(good, lost, np.nan),
+        converged=settled.ok.copy(),
+    )
+    way = _Way(pot, liquor, constants, lost, vent_atm, open_to_atm)
+    doubtful = np.flatnonzero(~good)
+    return _sorted_out(dose, way, doubtful) if len(doubtful) else dose
+
+
+@dataclass(frozen=True)
+class _Way:
+    """What a dose was looked for with: the pot with its air, the liquor without, and how its carbon dioxide goes."""
+
+    pot: Liquor
+    liquor: Liquor
+    constants: Constants
+    lost: Array
+    vent_atm: float
+    open_to_atm: float
+
+
+def _sorted_out(dose: Dose, way: _Way, rows: Rows) -> Dose:
+    """The liquors without a dose: past the pH before, or out of the base's reach with the pH it stops at, or missed so far."""
+    start = ph_of(way.liquor.rows(rows), way.constants, open_to_atm=way.open_to_atm)
+    past = start.converged & (start.ph >= dose.ph[rows])
+    amount, lost, highest = dose.base_mol_per_l.copy(), dose.co2_lost_mol_per_l.copy(), dose.highest_ph.copy()
+    already, converged = dose.already_past.copy(), dose.converged.copy()
+    already[rows] = past
+    amount[rows[past]] = lost[rows[past]] = 0.0
+    converged[rows] = past
+    dose = replace(
+        dose,
+        base_mol_per_l=amount,
+        state=dose.state.with_rows(rows, start, past),
+        already_past=already,
+        highest_ph=highest,
+        co2_lost_mol_per_l=lost,
+        converged=converged,
+    )
+    stuck = rows[~past & start.converged]
+    if not len(stuck):
+        return dose
+    stops = highest_ph(way.liquor.rows(stuck), dose.base, way.constants, way.open_to_atm or way.vent_atm)
+    short = stops < dose.ph[stuck]
+    highest[stuck[short]], converged[stuck[short]] = stops[short], True
+    missed = stuck[stops >= dose.ph[stuck]]
+    return _missed(dose, way, missed) if len(missed) else dose
+
+
+def _missed(dose: Dose, way: _Way, rows: Rows) -> Dose:
+    """Liquors in reach whose dose was not found from the pH: halve the range of doses, as the pH rises with the dose always."""
+    kind, target = dose.base, dose.ph[rows]
+    pot, lost = way.pot.rows(rows), way.lost[rows]
+    held = held_back(kind, way.constants)
+    removed = {CARBONATE: lost} if lost.any() else None
+
+    def pot_at(amount: Array) -> Settled:
+        return settle(pot, kind.adds, way.constants, fixed="dose", at=amount, gas_atm=way.open_to_atm, over=held, removed=removed)
+
+    low, high = lost / max(kind.adds.get(CARBONATE, 1.0), 1e-9), np.full(len(rows), most_dose_mol_per_l())
+    for _ in range(HALVINGS):
+        middle = 0.5 * (low + high)
+        found = pot_at(middle)
+        above = ~found.ok | (-found.ln_h / LN10 > target)
+        low, high = np.where(above, low, middle), np.where(above, middle, high)
+    settled = pot_at(low)
+    good = settled.ok & (np.abs(-settled.ln_h / LN10 - target) < CLOSE_PH) & dissolves(settled, kind, way.constants)
+    lent = AIR_MOL_PER_L if way.open_to_atm else 0.0
+    state = state_of(settled, pot, kind.adds, way.constants, removed=removed, given_mol_per_l=lent)
+    amount, gone = dose.base_mol_per_l.copy(), dose.co2_lost_mol_per_l.copy()
+    reachable, converged = dose.reachable.copy(), dose.converged.copy()
+    amount[rows], gone[rows] = np.where(good, low, np.nan), np.where(good, lost, np.nan)
+    reachable[rows] = converged[rows] = good
+    return replace(
+        dose,
+        base_mol_per_l=amount,
+        co2_lost_mol_per_l=gone,
+        reachable=reachable,
+        converged=converged,
+        state=dose.state.with_rows(rows, state, good),
+    )
