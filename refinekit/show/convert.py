@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
-from refinekit.facts.load import fact
+from refinekit.facts.load import fact, table
 from refinekit.ranges import Range
 from refinekit.show.rounding import SCALES, measured, range_text
 from refinekit.show.text import DASH
@@ -44,6 +45,20 @@ def is_precious(name: str) -> bool:
     return "per" not in words and any(metal in words for metal in PRECIOUS)
 
 
+@cache
+def gas_words() -> frozenset[str]:
+    """Words that mean a litre is one of gas, which nobody measures in fluid ounces."""
+    gases = [row for row in table("species")["species"] if row["phase"] == "gas"]
+    names = [word for row in gases for word in (row["formula"], row["name"])]
+    return frozenset(word.lower() for word in (*names, "gas", "fume", "air", "chlorine", "headspace"))
+
+
+def is_gas(name: str) -> bool:
+    """Whether what is measured is a gas, going by its name."""
+    plain = name.replace("_", " ").lower()
+    return any(word in plain.split() or (" " in word and word in plain) for word in gas_words())
+
+
 def conversion(size: float, unit: str, name: str, units: str) -> Conversion | None:
     """How a figure is converted, None where it stays.
 
@@ -61,7 +76,7 @@ def conversion(size: float, unit: str, name: str, units: str) -> Conversion | No
         ounce_g, pennyweight_g = fact("constants.troy_ounce").value, fact("constants.pennyweight").value
         large = abs(size) * factor >= ounce_g
         return Conversion(factor / ounce_g, 0.0, "oz t") if large else Conversion(factor / pennyweight_g, 0.0, "dwt")
-    if units == "us" and base == "mL":
+    if units == "us" and base == "mL" and not is_gas(name):
         gallon_ml = fact("constants.us_gallon").value * 1000
         large = abs(size) * factor >= gallon_ml
         return Conversion(factor / gallon_ml, 0.0, "gal") if large else Conversion(factor * 128 / gallon_ml, 0.0, "fl oz")

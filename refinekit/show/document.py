@@ -226,7 +226,7 @@ def source_key(id: str) -> str:
         found = dict(rows(table(name)))
     except LookupError:
         return ""
-    row = found.get(path) or next((one for key, one in found.items() if key.rpartition(".")[2] == path), {})
+    row = found.get(path) or next((one for key, one in found.items() if key.endswith(f".{path}")), {})
     return str(row.get("source", ""))
 
 

@@ -136,10 +136,10 @@ class Screen:
         self.says(step.says)
 
     def reminder(self, said: Sequence[Said]) -> None:
-        """The cautions of a step by their codes: they stand in full at the top."""
+        """The cautions of a step by their codes: in full they stand at the top, or on stderr."""
         codes = [f"{one.notice.level} {one.notice.code}" for one in said]
         if codes:
-            self.parts.append(Text(self.clean(f"cautions, in full above: {', '.join(codes)}")))
+            self.parts.append(Text(self.clean(f"cautions: {', '.join(codes)}")))
 
     def stopped(self, step: Step) -> None:
         """What stands instead of a stopped step's figures."""
@@ -195,8 +195,8 @@ class Screen:
         rows = [
             [
                 self.clean(f"{gas_name(one.formula)}, {one.formula}"),
-                self.clean(range_in(one.litres, "L", "", self.units, dash=self.dash)),
-                self.clean(peak_text(one, self.units)),
+                self.clean(range_text(one.litres, "L", dash=self.dash)),
+                self.clean(peak_text(one)),
                 self.clean(one.sized_on),
             ]
             for one in gases
@@ -264,8 +264,8 @@ def gas_name(formula: str) -> str:
     return next((str(row["name"]) for row in table("species")["species"] if row["formula"] == formula), "gas")
 
 
-def peak_text(one: Gas, units: str) -> str:
+def peak_text(one: Gas) -> str:
     """The most of a gas at once, and over how long it comes."""
-    peak = f"{range_in(Range.point(one.peak_l_per_min), 'L', '', units)}/min" if one.peak_l_per_min is not None else ""
+    peak = f"{range_text(Range.point(one.peak_l_per_min), 'L')}/min" if one.peak_l_per_min is not None else ""
     over = f"over {figure(one.minutes)} min" if one.minutes is not None else ""
     return ", ".join(filter(None, (peak, over)))

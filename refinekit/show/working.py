@@ -32,8 +32,7 @@ def _wrapped(indent: int, line: str, width: int) -> list[str]:
 
 def step_lines(step: Step, *, several: bool, dash: str) -> list[Line]:
     """The working of a step, in the order it is checked."""
-    lines: list[Line] = [(0, f"Working: {step.name}" if several else "Working")]
-    lines += _block("equations", reaction_lines(step.reactions))
+    lines = _block("equations", reaction_lines(step.reactions))
     lines += _block("moles in", mole_lines(step, dash))
     for number, one in enumerate(step.workings, start=1):
         lines.append((2, f"{number}. {one.what}"))
@@ -42,7 +41,8 @@ def step_lines(step: Step, *, several: bool, dash: str) -> list[Line]:
         lines += [(5, f"fact {fact_line(id)}") for id in one.facts]
     told = {id for one in step.workings for id in one.facts}
     lines += _block("other facts used", [fact_line(id) for id in step.used_facts if id not in told])
-    return [*lines, (0, "")]
+    heading = f"Working: {step.name}" if several else "Working"
+    return [(0, heading), *lines, (0, "")] if lines else []
 
 
 def _block(heading: str, lines: Iterable[str]) -> list[Line]:
