@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -22,7 +22,7 @@ from refinekit.facts.load import fact
 from refinekit.ranges import Number
 
 Array = NDArray[np.float64]
-ROUGH_LOWEST, ROUGH_HIGHEST, ROUGH_POINTS = -0.5, 14.0, 48
+ROUGH_LOWEST, ROUGH_HIGHEST, ROUGH_POINTS = -0.5, 14.0, 40
 
 
 @dataclass(frozen=True)
@@ -110,8 +110,9 @@ def _along(liquor: Liquor, kind: Base, constants: Constants, points: Array, vent
     settled = at(0.0, removed)
     state = state_of(settled, liquor, kind.adds, constants, removed=removed)
     good = settled.ok & (settled.dose >= 0)
-    lying = sum((state.phases_mol_per_l.get(key, np.zeros(1)) for key in held_back(kind, constants)), start=np.zeros(len(points)))
-    gone_in = dissolves(settled, kind, constants) | (lying == 0) & (not by_ph)
+    own = held_back(kind, constants)
+    lying = sum((state.phases_mol_per_l[key] for key in own if not by_ph), start=np.zeros(len(points)))
+    gone_in = lying == 0 if own and not by_ph else dissolves(settled, kind, constants)
     return Curve(kind, np.where(good, settled.dose, np.nan), state.ph, state, lost, gone_in)
 
 
@@ -123,6 +124,15 @@ def _about(liquor: Liquor, kind: Base, constants: Constants, doses: Array) -> Po
     rising = np.flatnonzero(rough.ok & (rough.dose >= 0))
     if len(rising) < 2:
         return None
-    ph = np.interp(doses, rough.dose[rising], grid[rising])
-    point = rough.point.rows(rising[np.argmin(np.abs(ph[:, None] - grid[rising]), axis=1)])
-    return replace(point, free=-LN10 * ph)
+    here = rough.point.rows(rising)
+    after = np.clip(np.searchsorted(here.free, doses), 1, len(rising) - 1)
+    left, right = here.rows(after - 1), here.rows(after)
+    part = np.clip((doses - left.free) / np.maximum(right.free - left.free, 1e-12), 0.0, 1.0)
+    ph = grid[rising]
+    return Point(
+        x=left.x + part[:, None] * (right.x - left.x),
+        free=-LN10 * (ph[after - 1] + part * (ph[after] - ph[after - 1])),
+        ionic=left.ionic + part * (right.ionic - left.ionic),
+        ln_w=left.ln_w + part * (right.ln_w - left.ln_w),
+        share=left.share + part[:, None] * (right.share - left.share),
+    )

@@ -13,7 +13,7 @@ from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.names import charge
 from refinekit.chemistry.equilibrium.newton import Point, Problem, molalities, solve
-from refinekit.chemistry.equilibrium.start import LEAST_IONIC, first_guess, guess_ln_h, least_dose, most_ionic
+from refinekit.chemistry.equilibrium.start import LEAST_IONIC, first_guess, guess_ln_h, least_dose, most_ionic, most_of_each_solid
 from refinekit.chemistry.equilibrium.system import LN10, System, system_of
 
 Array = NDArray[np.float64]
@@ -224,18 +224,16 @@ def _by_halving_ionic_strength(problem: Problem, point: Point) -> Flags:
 
 
 def _guessed(problem: Problem, alkali: float, start: Point | None) -> tuple[Problem, Point]:
+    """Where to start: where the caller says, or a first guess."""
     s = problem.system
-    if problem.fixed == "dose":
-        ln_h = guess_ln_h(problem) if start is None else start.free
-        problem, point = first_guess(problem, alkali, ln_h, problem.at)
-    else:
-        acid = -(problem.totals @ s.z[: len(s.parts)] + problem.idle @ s.bystander_z)
-        problem, point = first_guess(
-            problem, alkali, problem.at, np.maximum(np.maximum(acid, 0.01) / alkali, least_dose(problem))
-        )
     if start is not None:
-        point = start
-    return problem, point
+        dose = start.free if problem.fixed == "ph" else problem.at
+        return replace(problem, most=most_of_each_solid(problem, dose)), start
+    if problem.fixed == "dose":
+        return first_guess(problem, alkali, guess_ln_h(problem), problem.at)
+    acid = -(problem.totals @ s.z[: len(s.parts)] + problem.idle @ s.bystander_z)
+    dose = np.maximum(np.maximum(acid, 0.01) / alkali, least_dose(problem))
+    return first_guess(problem, alkali, problem.at, dose)
 
 
 def _proved(problem: Problem, point: Point, ok: Flags) -> Settled:
