@@ -24,6 +24,7 @@ CLOSE = 1e-11
 LONGEST_STEP = 8.0
 SMALLEST_SLOPE = 1e-10
 LEAST_SMOOTH = 1e-15
+LARGEST_LN = 50.0
 MOST_SHARE, MOST_SHARE_UNMEASURED = 1.5, 1000.0
 
 
@@ -87,13 +88,12 @@ class Point:
 
 
 def molalities(system: System, point: Point, ln_h: Array) -> tuple[Array, Array]:
-    """Amounts of every species (n, J) [mol/L] and the slope of ln gamma with ionic strength (n, J)."""
+    """Amounts of every species (n, J) [mol/L], and the slope of ln gamma with ionic strength by kind of ion (n, kinds)."""
     ln_gamma, slope = system.ln_gamma(point.ionic)
-    ln_m = point.x @ system.nu.T
-    ln_m += system.ln_k - ln_gamma
-    ln_m += ln_h[:, None] * system.nu_h
-    ln_m += point.ln_w[:, None] * system.nu_w
-    return np.exp(np.clip(ln_m, -600.0, 50.0)), slope
+    known = np.concatenate([point.x, ln_h[:, None], point.ln_w[:, None], ln_gamma], axis=1)
+    ln_m = known @ system.all_at_once
+    ln_m += system.ln_k
+    return np.exp(np.minimum(ln_m, LARGEST_LN, out=ln_m), out=ln_m), slope
 
 
 def solve(problem: Problem, point: Point, *, most_steps: int, step: float = LONGEST_STEP) -> NDArray[np.bool_]:
@@ -169,7 +169,7 @@ def _look(problem: Problem, here: Point, smooth: Array) -> _Look:
         sums=sums,
         found=np.maximum(sums[:, :c] + (problem.most * here.share) @ s.solid_nu, 1e-300),
         change=change,
-        by_ionic=(m * slope) @ s.left,
+        by_ionic=sum((slope[:, k, None] * (m @ s.left_by_kind[k]) for k in range(len(s.takes))), start=np.zeros((n, c + 3))),
         error=error,
         pull=pull,
         jump=jump,
@@ -252,7 +252,7 @@ def _log_charge(problem: Problem, look: _Look, matrix: Array, rhs: Array) -> Non
     left_over, size = _charges(problem, look)
     plus, minus = np.maximum(0.5 * (size + left_over), 1e-30), np.maximum(0.5 * (size - left_over), 1e-30)
     positive = look.m * np.maximum(s.z, 0.0)
-    rise = np.column_stack([positive @ s.right, -(positive * look.slope).sum(axis=1)])
+    rise = np.column_stack([positive @ s.right, -((positive @ s.takes.T) * look.slope).sum(axis=1)])
     whole = np.column_stack([look.change[:, c], -look.by_ionic[:, c]])
     both = rise / plus[:, None] - (rise - whole) / minus[:, None]
     matrix[:, c] = both[:, [*range(c + 1), c + 2, c + 1]]

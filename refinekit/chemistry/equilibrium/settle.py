@@ -279,7 +279,7 @@ def _bystander_saturation(settled: Settled, to: Mapping[str, float], log_k: floa
             ln_a = settled.point.x[:, s.parts.index(name)]
         elif name in s.bystanders:
             like = [i for i, formula in enumerate(s.species) if abs(charge(formula)) == abs(charge(name)) and formula != "H^+"]
-            gamma = ln_gamma[:, like[0]] if like else np.zeros(n)
+            gamma = ln_gamma @ s.takes[:, like[0]] if like else np.zeros(n)
             ln_a = np.log(np.maximum(idle[:, s.bystanders.index(name)], TRACE)) + gamma
         else:
             return np.full(n, -np.inf)

@@ -30,7 +30,9 @@ class System:
         ln_k: ln of formation constants (J,)
         z: charge numbers (J,)
         solids: P of them; their solid_nu (P, C), solid_h (P,), solid_w (P,), solid_ln_k (P,)
-        ln_gamma: activity equation for the species
+        ln_gamma: activity equation for the kinds of ion; takes, how often each species takes each kind's figure (kinds, J)
+        all_at_once: components, acid, water and kinds in a species, for one product (C + 2 + kinds, J)
+        left_by_kind: `left` times what each species takes of each kind (kinds, J, C + 3)
         water_slope: fall of the water's activity per mol dissolved [kg/mol]
         left: what each species counts towards the components, the charge, the ionic strength and the number dissolved (J, C + 3)
         right: what each species follows: the components, the acid, the water (J, C + 2)
@@ -53,6 +55,9 @@ class System:
     solid_w: Array
     solid_ln_k: Array
     ln_gamma: LnGamma
+    takes: Array
+    all_at_once: Array
+    left_by_kind: Array
     water_slope: float
     left: Array
     right: Array
@@ -88,6 +93,7 @@ def system_of(
     z = np.array([charge(name) for name in (*parts, ACID)] + [c.charge for c in made], dtype=float)
     left = np.column_stack([nu, z, 0.5 * z**2, np.ones(len(z))])
     right = np.column_stack([nu, nu_h, nu_w])
+    ln_gamma, takes = ln_gamma_of(constants.activity, species)
     ideal = constants.activity == "none"
     bystanders = (*(name for name in names if name not in busy), *idle)
     return System(
@@ -104,7 +110,10 @@ def system_of(
         solid_h=solid_h,
         solid_w=solid_w,
         solid_ln_k=np.array([s.log_k for s in solids]) * LN10,
-        ln_gamma=ln_gamma_of(constants.activity, species),
+        ln_gamma=ln_gamma,
+        takes=takes,
+        all_at_once=np.vstack([right.T, -takes]),
+        left_by_kind=takes[:, :, None] * left,
         water_slope=0.0 if ideal else water_slope(),
         left=left,
         right=right,
