@@ -145,9 +145,14 @@ def pump_for(demand_mol: Number, minutes: Number, air: Air, place: Place) -> Num
         air: depth, transfer and open top
         place: the shop's air
     Returns: free air [L/min]; 0 where the open top is enough
+    Raises: OutOfRange, an outlet that gives up no oxygen
     Source: the sum of `oxygen_bubbled` turned round
     """
     one = oxygen_bubbled(1.0, air.depth_m, air.transfer, place)
+    if low(one) <= np.finfo(float).eps ** 2:
+        raise OutOfRange(
+            "air that gives up no oxygen can be pumped for ever", cure="--depth 18 cm, and 2 to 9 % taken up per metre"
+        )
     return np.maximum(demand_mol / minutes - air.surface_mol_per_min, 0.0) / one
 
 

@@ -9,9 +9,9 @@ from refinekit.bench.fields import METALS, Room
 from refinekit.bench.lot_alloy import by_alloy, by_mark
 from refinekit.bench.lot_area import LAYERS, by_area
 from refinekit.bench.lot_fields import FIELDS, LotTold, area_told
-from refinekit.bench.lot_metals import combined_error, karat_of, lowest_lawful_fineness
+from refinekit.bench.lot_metals import SPECK_G, combined_error, karat_of, lowest_lawful_fineness
 from refinekit.bench.lot_parcel import Parcel, base_and_rest, by_grade, by_mass
-from refinekit.bench.lot_remarks import SPECK_G, remark
+from refinekit.bench.lot_remarks import remark
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step

@@ -14,6 +14,8 @@ from refinekit.facts.load import fact, table
 from refinekit.nearest import nearest
 from refinekit.ranges import Number, high, likely, low
 
+SPECK_G = 1e-6
+"""What is under this is nothing to divide by [g]: a thousandth of what the finest scale shows."""
 CM_PER_MICRON = 1e-4
 COUNTED_AS = {"Co": "Ni"}
 """Elements of alloys reckoned as their neighbour, which they follow at the bench and nearly weigh."""

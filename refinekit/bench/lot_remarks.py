@@ -8,12 +8,11 @@ from typing import Any
 
 import numpy as np
 
+from refinekit.bench.lot_metals import SPECK_G
 from refinekit.bench.work import Work
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, high, likely, low
 
-SPECK_G = 1e-6
-"""What is under this is nothing to divide by [g]: a thousandth of what the finest scale shows."""
 TWICE = 2.0
 """How far out of its kind's usual range a grade must be before it is doubted: as one face counted for two would put it."""
 

@@ -78,7 +78,7 @@ def vessel_for(liquid_l: Number, foam: float | str = "bars", *, fill: float | No
     needed = liquid * factor / share
     sizes = standard_sizes_l()
     count = max(1, math.ceil(needed / sizes[-1] * (1 - ROUNDING)))
-    size = next(size for size in sizes if size >= needed / count * (1 - ROUNDING))
+    size = next((size for size in sizes if size >= needed / count * (1 - ROUNDING)), sizes[-1])
     pan = liquid * fact("practice/general.vessel.catch_pan").value
     return Vessel(liquid, factor, share, needed, size, count, pan)
 

@@ -168,6 +168,7 @@ def test_goods_come_back_as_they_were():
     ("told", "error", "words"),
     [
         ({"copper_g": 10.0}, CannotFollow, "no pump, no open top and no time"),
+        ({"copper_g": 10.0, "within_s": 9e4, "transfer": 0.0}, OutOfRange, "gives up no oxygen"),
         ({"air_l_per_min": 2.0, "depth_m": 40.0, "transfer": 0.03, "copper_g": 1.0}, OutOfRange, "120 % of the oxygen cannot"),
         (
             {"air_l_per_min": 2.0, "running_s": 9.0, "plain_acid": Solution("HCl", 0.45, 1.2)},

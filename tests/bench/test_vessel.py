@@ -38,6 +38,10 @@ def test_more_than_the_largest_is_split():
     assert vessel.words == "3 of 50 L"
 
 
+def test_a_sea_of_liquor_is_still_answered():
+    assert vessel_for(1e300).size_l == 50
+
+
 def test_the_most_of_a_run_decides():
     assert vessel_for(np.array([0.2, 0.1, 0.4]), 1).needed_l == pytest.approx(0.8)
 
