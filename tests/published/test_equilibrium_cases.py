@@ -74,7 +74,7 @@ def test_our_own_constants_ask_for_the_same_base(case):
 
 @pytest.mark.parametrize("case", [c for c in DATA["cases"] if c["metals_g_L"]], ids=lambda case: case["id"])
 def test_our_own_constants_leave_the_same_metals(case):
-    """0.3 log10 around what the sources span; copper, which spans 0.001 to 0.6 mg/L, under its yardstick if no ammonium is there."""
+    """0.3 log10 around what the sources span; copper, which spans 0.001 to 0.6 mg/L, under its yardstick without ammonium."""
     dose = dose_to_ph(Liquor(case["liquor_totals_mol_per_L"]), case["reagent"], case["target_pH"])
     others = [*case["spread_other_database"].values(), *case["spread_phase_choice"].values()]
     metals = dose.state.metals_mg_per_l()
