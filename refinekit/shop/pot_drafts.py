@@ -54,7 +54,8 @@ def draft_of(data: object, where: str) -> Draft:
     known_keys(data, KEYS, where)
     name = data.get("name")
     if not isinstance(name, str) or not name.strip() or len(name) > LONGEST_NAME:
-        bad(f"{where}.name is {kind_of(name)}", f'give a name of 1 to {LONGEST_NAME} letters, as in "bath"')
+        said = "empty or too long" if isinstance(name, str) else kind_of(name)
+        bad(f"{where}.name is {said}", f'give a name of 1 to {LONGEST_NAME} letters, as in "bath"')
     draft = Draft(where, data, by_hand="history" not in data)
     for key, most in (("volume_l", "largest_volume"), ("inert_g", "largest_amount")):
         draft.figures[key, ""] = figure_at(data.get(key, 0.0), f"{where}.{key}", most)

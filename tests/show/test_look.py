@@ -81,7 +81,7 @@ def test_no_look_of_a_stopped_step_has_its_figures(look: str) -> None:
     for figure in ("12.1", "12.0", "0.404", "0.40", "5.31", "2.58", "10.7", "0.99", "0.0107", "197.0", "HAuCl4", "350 mL", "250"):
         assert figure not in out.replace('"altitude": "350 m"', "") + err
     if look == "json":
-        assert {number for number in numbers(json.loads(out))} <= {0.0}
+        assert set(numbers(json.loads(out))) <= {0.0}
 
 
 def numbers(data: object) -> list[float]:

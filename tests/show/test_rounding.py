@@ -1,4 +1,4 @@
-"""What a person weighs and pours: expected texts are written out by hand from the rule of the bench (common practice, no source)."""
+"""What a person weighs and pours. Expected texts are written out by hand: common practice, no source."""
 
 import pytest
 from hypothesis import given
