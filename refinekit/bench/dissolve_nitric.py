@@ -198,7 +198,7 @@ def _say_left(
             work.notice(
                 "warn",
                 "nitric-left",
-                f"{1000 * likely(total_l):.3g} mL of nitric is over {most:g} mL to a gram of gold equivalent: no route can use it",
+                f"{1000 * likely(total_l):.3g} mL of nitric is over {most:g} mL to a gram of gold (or its equal): no route uses it",
                 "start with the first charge and add only while foil is left",
                 "practice",
             )

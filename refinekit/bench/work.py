@@ -257,6 +257,12 @@ class Work:
         if line not in self._assumed:
             self._assumed.append(line)
 
+    def take_over(self, other: Work) -> None:
+        """Say what another top assumed and used on the way to this one's pots."""
+        for line in other._assumed:
+            self.assume(line)
+        self._facts.update(other._facts)
+
     def mark(self, mark: str) -> None:
         """Leave a mark on the pot, with this step as the one that set it."""
         self.marks.setdefault(mark, self.name)
