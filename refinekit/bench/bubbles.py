@@ -179,8 +179,13 @@ def answer_time(work: Work, demand_mol: Number, air: Air, told: Mapping[str, Any
         work.answer("pump", pump, "L/min", sized_on="high metal, low transfer", because="by its label, for the time wanted")
     if low(air.supply_mol_per_min) <= 0:
         return None
-    work.answer("oxygen_bubbled", air.bubbled_mol_per_min, "mol/min", because="pump / molar volume x 0.2095 x transfer x depth")
-    work.answer("oxygen_surface", air.surface_mol_per_min, "mol/min", because="film x solubility x open surface")
+    parts = {
+        "bubbled": (air.bubbled_mol_per_min, "pump / molar volume x 0.2095 x transfer x depth"),
+        "surface": (air.surface_mol_per_min, "film x solubility x open surface"),
+    }
+    for name, (supply, because) in parts.items():
+        if high(supply) > 0:
+            work.answer(f"oxygen_{name}", supply, "mol/min", because=because)
     work.answer("oxygen_supply", air.supply_mol_per_min, "mol/min")
     work.answer("oxygen_per_day", air.supply_mol_per_min * MINUTES_A_DAY, "mol/d")
     work.answer("copper_per_day", air.supply_mol_per_min * MINUTES_A_DAY / OXYGEN_PER_MOL["Cu"] * molar_mass("Cu"), "g/d")

@@ -22,7 +22,12 @@ ACID_PER_COPPER = 2.0
 
 # ---- bottles
 def hydrochloric(work: Work, told: Mapping[str, Any]) -> Solution:
-    """The acid in hand; the usual bottle where none was told."""
+    """The acid in hand; the usual bottle where none was told.
+
+    Args:
+        work: the step, for what is assumed
+        told: may hold `acid`
+    """
     acid = told.get("acid")
     if isinstance(acid, Solution):
         return acid
@@ -48,7 +53,12 @@ def pour_bottle(work: Work, label: str, bottle: Solution, volume_l: Number) -> N
 
 
 def pour_water(work: Work, volume_l: Number) -> None:
-    """Pour water, a kilogram to the litre."""
+    """Pour water, a kilogram to the litre.
+
+    Args:
+        work: the step
+        volume_l: how much [L]; nothing for 0
+    """
     if high(volume_l) > 0:
         work.pour("water", {"H2O": 1000 * volume_l / molar_mass("H2O")}, volume_l=volume_l)
 

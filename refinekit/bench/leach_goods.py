@@ -22,6 +22,9 @@ WORDS = {symbol: word for word, symbol in METALS.items()}
 def put_in(work: Work, told: Mapping[str, Any]) -> None:
     """Put in the goods told by their metals and weight, where any are.
 
+    Args:
+        work: the step
+        told: may hold `weight_g` and a mass for each metal
     Raises: BadQuantity, the metals outweigh the goods
     """
     grams: dict[str, Number] = {metal: told[f"{metal}_g"] for metal in GOODS if f"{metal}_g" in told}
@@ -41,7 +44,13 @@ def goods_weight_g(work: Work) -> Number:
 
 
 def metal_mol(work: Work, *symbols: str) -> dict[str, Number]:
-    """Solid metals in the pot [mol], by symbol; zero where there is none."""
+    """Solid metals in the pot.
+
+    Args:
+        work: the step
+        symbols: the metals asked for
+    Returns: by symbol [mol]; zero where there is none
+    """
     return {symbol: work.solids.get(symbol, 0.0) for symbol in symbols}
 
 

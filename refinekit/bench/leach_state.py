@@ -33,7 +33,14 @@ STRENGTHS = (
 
 
 def strength_g_per_l(work: Work, species: tuple[str, ...], element: str) -> Number:
-    """Grams of an element in a litre of the work's liquor [g/L]; 0 where there is no liquor."""
+    """Grams of an element in a litre of the work's liquor.
+
+    Args:
+        work: the step
+        species: what counts, each with one atom of the element
+        element: what they are weighed as
+    Returns: strength [g/L]; 0 where there is no liquor
+    """
     mol: Number = sum((work.dissolved.get(one, 0.0) for one in species), 0.0)
     return mol * molar_mass(element) / np.maximum(work.volume_l, NO_LIQUOR_L)
 

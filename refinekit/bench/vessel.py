@@ -117,9 +117,10 @@ def stand(work: Work, liquid_l: Number, foam: float | str, *, fill: float | None
     used = (FOAMS.get(str(foam), ""), "practice/general.vessel.fill", "practice/general.vessel.catch_pan")
     for id in filter(None, used):
         work.fact(id)
+    up = "next size up" if vessel.count == 1 else f"the largest, {vessel.count} of them"
     because = f"liquor x {vessel.foam:g} for foam, filled to {vessel.fill:g}"
     work.answer("vessel_needed", 1000 * vessel.needed_l, "mL", sized_on="most liquor", because=because)
-    work.answer("vessel", 1000 * vessel.size_l, "mL", sized_on="most liquor", because=f"next size up; {vessel.count} of them")
+    work.answer("vessel", 1000 * vessel.size_l, "mL", sized_on="most liquor", because=up)
     work.answer("catch_pan", 1000 * vessel.pan_l, "mL", sized_on="most liquor", because="a pan that holds all of it and a tenth")
     work.say("vessel", f"{vessel.words} {how}; the tray holds at least {vessel.pan_l:.3g} L")
     work.working(

@@ -14,6 +14,7 @@ from refinekit.bench.leach_fields import FIELDS, METHODS, LeachTold
 from refinekit.bench.leach_nitric import nitric_for
 from refinekit.bench.leach_state import copper_room
 from refinekit.bench.lot import run as weigh_in
+from refinekit.bench.lot_fields import FIELDS as LOT_FIELDS
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.chemistry.equation import reaction
@@ -260,6 +261,18 @@ def test_the_bath_keeps_what_the_ledger_of_the_run_says(fingers):
     assert there == pytest.approx(
         chlorine["hydrochloric 31.45 %"] + chlorine["copper chloride dihydrate"] - carried - poured_later, rel=1e-3
     )
+
+
+def test_the_ranges_of_a_lot_go_through_the_leach():
+    lot = {"kind": "edge tabs", "weight": "420 g", "area": "1500/1600/1750 cm2"}
+    goods = weigh_in(place=Place(), **lay(listen(LOT_FIELDS, lot, label=str), 1)[0])
+    figures, own = lay(listen(FIELDS, {"air": "2 L/min", "depth": "18 cm"}, label=str), goods.pots[0].cases)
+    step = run(tuple(pot.widened(own) for pot in goods.pots), place=Place(), acid=ACID, **figures)
+    assert step.pots[0].cases == 1 + 8 * 8  # the likely case, then 2^3 corners of the lot against 2^3 of the leach
+    least, most = goods.answer("copper").low * 0.98, goods.answer("copper").high * 0.995
+    dissolved = step.answer("copper_dissolved")
+    assert (dissolved.low, dissolved.high) == pytest.approx((least, most))
+    assert Range.over(step.pots[2].solid_g("Au")).likely == pytest.approx(0.99 * goods.answer("gold").likely)
 
 
 # ---- fresh baths
