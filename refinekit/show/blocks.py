@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -11,6 +12,9 @@ from rich.cells import cell_len
 from rich.console import Console, Group
 from rich.table import Table as Grid
 from rich.text import Text
+
+_LAST_SPACES = re.compile(r" +((?:\x1b\[0m)?) *$")
+"""Spaces at the end of a line, before the code that ends its style."""
 
 GAP = 2
 """Spaces between columns."""
@@ -161,4 +165,5 @@ def render(parts: Iterable[Any], *, width: int, styled: bool) -> str:
     )
     for part in parts:
         console.print(part, overflow="fold")
-    return "".join(f"{line.rstrip()}\n" for line in buffer.getvalue().split("\n")).rstrip("\n") + "\n"
+    lines = [_LAST_SPACES.sub(r"\1", line) for line in buffer.getvalue().split("\n")]
+    return "\n".join(lines).rstrip("\n") + "\n"

@@ -129,11 +129,11 @@ class Screen:
         if step.name in self.document.stopped:
             self.stopped(step)
         self.reagents(step.reagents)
+        self.gases(step.gases)
+        self.says(step.says)  # before the figures: vessel and end are wanted while the beaker is in hand
         self.answers(step.answers)
         for one in step.tables:
             self.table(one)
-        self.gases(step.gases)
-        self.says(step.says)
 
     def reminder(self, said: Sequence[Said]) -> None:
         """The cautions of a step by their codes: in full they stand at the top, or on stderr."""
