@@ -69,6 +69,7 @@ class Document:
         sources: citation of each source used, by key
         stopped: names of the stopped steps
         wet: whether a step handles liquors, gases or reagents
+        figures: significant figures shown of answers and tables [-]; None for the usual most
         version: of the program [text]
     """
 
@@ -87,6 +88,7 @@ class Document:
     sources: Mapping[str, str] = field(default_factory=dict)
     stopped: frozenset[str] = frozenset()
     wet: bool = False
+    figures: int | None = None
     version: str = __version__
 
     @classmethod
@@ -106,6 +108,7 @@ class Document:
         passed_by: Iterable[Pot] = (),
         assumed: Iterable[str] = (),
         used_facts: Iterable[str] = (),
+        figures: int | None = None,
     ) -> Document:
         """Make an answer; steps with a stop nobody lifted are emptied of every figure.
 
@@ -125,6 +128,7 @@ class Document:
             passed_by: pots at hand that no step touched
             assumed: what was taken as given by the command, beside what the steps took
             used_facts: ids of facts used by the command, beside those of the steps
+            figures: significant figures shown [-], where a command is asked for more than a scale can weigh
         Raises: Leak, two steps of one name
         """
         steps = tuple(steps)
@@ -153,6 +157,7 @@ class Document:
             sources=sources_of(facts, kept, said),
             stopped=stopped,
             wet=any(is_wet(step) for step in steps),
+            figures=figures,
         )
 
     @property

@@ -173,16 +173,17 @@ def scaled(span: Range, unit: str) -> tuple[Range, str]:
     return (span, unit) if better == unit else (span * (factor / size), better)
 
 
-def range_text(span: Range, unit: str = "", *, dash: str = DASH) -> str:
+def range_text(span: Range, unit: str = "", *, dash: str = DASH, figures: int | None = None) -> str:
     """A range as a person reads it: "1.6–2.1–2.6 g", one figure where nothing is uncertain.
 
     Args:
         span: low, likely, high [in `unit`]
         unit: unit [text]
         dash: what stands between; a slash does on a stream that cannot print a dash, or where a figure is negative
+        figures: significant figures [-]; None for the usual most
     """
     span, unit = scaled(span, unit)
-    texts = [figure(end) for end in (span.low, span.likely, span.high)]
+    texts = [figure(end, figures) for end in (span.low, span.likely, span.high)]
     between = dash if span.low >= 0 and not any("e" in text for text in texts) else "/"
     number = texts[0] if len(set(texts)) == 1 else between.join(texts)
     return f"{number} {unit}".rstrip()

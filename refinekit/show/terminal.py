@@ -172,7 +172,7 @@ class Screen:
         rows = [
             [
                 self.clean(in_words(one.name)),
-                self.clean(range_in(one.range, one.unit, one.name, self.units, dash=self.dash)),
+                self.clean(self.range_text(one.range, one.unit, one.name)),
                 self.clean("; ".join(filter(None, ("" if one.sized_on == "likely" else one.sized_on, one.because)))),
             ]
             for one in answers
@@ -218,8 +218,12 @@ class Screen:
     def cell(self, cell: str | float | Range) -> str:
         """A cell as text."""
         if isinstance(cell, Range):
-            return self.clean(range_text(cell, dash=self.dash))
-        return self.clean(cell) if isinstance(cell, str) else figure(float(cell))
+            return self.clean(self.range_text(cell))
+        return self.clean(cell) if isinstance(cell, str) else figure(float(cell), self.document.figures)
+
+    def range_text(self, span: Range, unit: str = "", name: str = "") -> str:
+        """A range in the units, figures and signs of this screen."""
+        return range_in(span, unit, name, self.units, dash=self.dash, figures=self.document.figures)
 
     def says(self, pairs: Iterable[tuple[str, str]]) -> None:
         """Lines under their headings: vessel, watch for, done when, gear, next."""

@@ -137,6 +137,17 @@ def test_precious_weights_in_troy() -> None:
     assert "1.03–1.35–1.67 dwt" in screen(dissolving(), units="troy")
 
 
+def test_a_command_asked_for_more_figures_shows_them() -> None:
+    step = Step(
+        "molar",
+        answers=(Answer("molar_mass", Range.point(278.0146), "g/mol"),),
+        tables=(Table("t", ("a", "b"), (("x", 20.08812),)),),
+    )
+    assert "278.01 g/mol" in screen(Document.of("molar", (step,), figures=5))
+    assert "20.088" in screen(Document.of("molar", (step,), figures=5))
+    assert "278 g/mol" in screen(Document.of("molar", (step,)))
+
+
 def test_nothing_at_all_is_shown_without_a_traceback() -> None:
     assert screen(Document.of("sources")).strip() == "sources"
     assert screen(Document.of("lot", (Step("lot", tables=(Table("t", ("a",), ()),)),))).strip() == "lot"
