@@ -67,7 +67,7 @@ class Work:
         self.history: tuple[Event, ...] = tuple(event for pot in pots for event in pot.history)
         self.marks: dict[str, str] = {mark: step for pot in reversed(pots) for mark, step in pot.marks.items()}
         self.gases_mol: dict[str, Number] = {}
-        self._before = pots
+        self.before = pots
         self._ins = [_stream(pot.name, pot) for pot in pots]
         self._drawn: list[Pot] = []
         self._answers: list[Answer] = []
@@ -298,7 +298,7 @@ class Work:
         return Step(
             name=self.name,
             title=title,
-            before=self._before,
+            before=self.before,
             answers=tuple(self._answers),
             reagents=tuple(self._reagents),
             gases=tuple(self._gases),

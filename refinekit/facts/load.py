@@ -71,11 +71,23 @@ def fact(id: str) -> Fact:
     """
     name, _, key = id.partition(".")
     row: Any = table(name)
+    known: dict[str, Any] = {}
     for part in key.split("."):
-        if not isinstance(row, Mapping) or part not in row:
+        row = _inside(row, part)
+        if row is None:
             raise UnknownName(f"there is no fact {id!r}", cure=f"see refinekit/facts/{name}.toml")
-        row = row[part]
-    return as_fact(id, row)
+        if isinstance(row, Mapping):
+            known |= {word: row[word] for word in ("source", "confidence", "where") if word in row}
+    return as_fact(id, {**known, **row})
+
+
+def _inside(row: Any, part: str) -> Any:
+    """What stands under a word: a key of a table, or the row of a list that has it as its id, key or formula; None for nothing."""
+    if isinstance(row, Mapping):
+        return row.get(part)
+    if isinstance(row, list):
+        return next((one for one in row if part in (one.get("id"), one.get("key"), one.get("formula"))), None)
+    return None
 
 
 def as_fact(id: str, row: Mapping[str, Any]) -> Fact:
