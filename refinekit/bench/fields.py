@@ -52,6 +52,7 @@ class Field:
         choices: words allowed, for "choice"
         above_zero: whether zero is refused
         highest: most it may be [in the base unit]; None for no bound of its own
+        lowest: least it may be [in the base unit]; None for no bound of its own
         default_from: for a stand-in that hangs on what else was told: called with the texts by field name (None where not told),
             gives the fact's id, "" for none
     """
@@ -65,6 +66,7 @@ class Field:
     above_zero: bool = False
     highest: float | None = None
     default_from: Callable[[Mapping[str, object]], str] | None = None
+    lowest: float | None = 0.0
 
     @property
     def arg(self) -> str:

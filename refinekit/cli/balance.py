@@ -58,4 +58,4 @@ def run(
     )
     lines = tuple(Working("balancing", line, "", "") for line in working(done)) if show_working else ()
     step = Step("balance", text[:120], reactions=(str(done),), tables=tables, workings=lines)
-    return desk.show(Document.of("balance", (step,), inputs={"equation": text}))
+    return desk.show(Document.of("balance", (step,), inputs={"equation": text}, figures=5))

@@ -192,12 +192,13 @@ def answer_of(verb: str, desk: Desk, texts: Mapping[str, object]) -> Document:
     from refinekit.shop.place import place_of
     from refinekit.shop.potfile import read_pots
     from refinekit.shop.rooms import room
+    from refinekit.shop.worlds import together
 
     the_room = room(verb)
     told = listen(the_room.fields, texts, label=lambda name: f"--{name}")
     place, place_told = place_of(PLACE_FIELDS, desk.texts, label=lambda name: f"--{name}")
     raise_faults([*told.faults, *place_told.faults])
-    pots = [pot for path in desk.pots for pot in read_pots(*open_text(path))]
+    pots = together(*(read_pots(*open_text(path)) for path in desk.pots))
     done = do(the_room, told, pots, place, names=desk.take, overrides=desk.overrides())
     return Document.of(
         verb,
@@ -217,7 +218,7 @@ def raise_faults(faults: Sequence[RefinekitError]) -> None:
         raise faults[0]
     if faults:
         error = RefinekitError(f"{len(faults)} things could not be read", cure="mend each and run again")
-        error.args = ("\n".join(str(fault) for fault in faults),)
+        error.args = ("\n".join([f"{len(faults)} things could not be read", *map(str, faults)]),)
         raise error
 
 

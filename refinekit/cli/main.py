@@ -121,6 +121,11 @@ def _help_line(error: Any) -> str:
 
 def complain(message: str) -> None:
     """Say what is wrong on stderr, whatever the terminal can print."""
+    from refinekit.units.typed import prefixed
+
     encoding = sys.stderr.encoding or "ascii"
-    plain = "".join(c if c == "\n" or c.isprintable() else "?" for c in f"refinekit: {message}\n")
+    lines = message.split("\n")
+    # only the first fault stands behind the program's name, so only its caret moves along
+    first, rest = "\n".join(lines[:2]), "".join(f"\n{line}" for line in lines[2:])
+    plain = "".join(c if c == "\n" or c.isprintable() else "?" for c in f"{prefixed('refinekit: ', first)}{rest}\n")
     sys.stderr.write(plain.encode(encoding, "replace").decode(encoding))

@@ -63,4 +63,4 @@ def run(
     for other_formula in found.also:
         work.say("also called so", other_formula)
     title = f"{found.formula} ({found.name})" if found.name and found.name != found.formula else found.formula
-    return desk.show(Document.of("molar", (work.done(None, title=title),), inputs=inputs))
+    return desk.show(Document.of("molar", (work.done(None, title=title),), inputs=inputs, figures=5))

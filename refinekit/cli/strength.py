@@ -40,4 +40,4 @@ def run(
     told = {"reagent": reagent, "strength": strength, "temperature": temperature, "measured": measured}
     step = strength_step(reagent, strength, temperature=temperature, measured=measured)
     inputs = {name: text for name, text in told.items() if text is not None}
-    return desk.show(Document.of("strength", (step,), notices=step.notices, inputs=inputs))
+    return desk.show(Document.of("strength", (step,), notices=step.notices, inputs=inputs, figures=5))

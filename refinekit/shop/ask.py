@@ -116,7 +116,13 @@ def _take(told: Told, one: Field, text: object, label: str, axis: Callable[[str]
         told.axes[one.arg] = axis(one.arg)
     else:
         reading = read(
-            str(text), one.kind, name=label, unit=one.unit or None, above_zero=one.above_zero, lowest=0.0, highest=one.highest
+            str(text),
+            one.kind,
+            name=label,
+            unit=one.unit or None,
+            above_zero=one.above_zero,
+            lowest=one.lowest,
+            highest=one.highest,
         )
         told.figures[one.arg] = reading.range
         told.axes[one.arg] = axis(one.arg)

@@ -74,7 +74,7 @@ def do(
     from refinekit.safety.engine import review
 
     taken = take(pots, room, names, told.plain)
-    figures, own = lay(told, max((pot.cases for pot in taken), default=1))
+    figures, own = lay(told, max((pot.cases for pot in pots), default=1))
     step = room.run(tuple(pot.widened(own) for pot in taken), place=place, **figures)
-    passed_by = tuple(pot for pot in pots if all(pot is not one for one in taken))
+    passed_by = tuple(pot.widened(own) for pot in pots if all(pot is not one for one in taken))
     return Done(step, review(step, place, overrides=overrides or {}), passed_by)

@@ -5,7 +5,7 @@ from refinekit.bench.place import LAWS
 
 PLACE_FIELDS = (
     Field("temperature", "temperature", "degC", "air temperature", above_zero=True),
-    Field("altitude", "length", "m", "height above the sea, for gas litres"),
+    Field("altitude", "length", "m", "height above the sea, for gas litres", lowest=None),
     Field("pressure", "pressure", "hPa", "air pressure, instead of the altitude", above_zero=True),
     Field("room", "volume", "m3", "volume of the room", above_zero=True),
     Field("fan", "flow", "m3/min", "what the room's fan draws out"),
