@@ -96,7 +96,8 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     _say_test(work, told)
     foam = "fine" if way.gas == "CO2" else "foils"
     stand(work, work.volume_l, foam, how="on a tray")
-    work.draw_off("gold powder", 0.0, ["Au", *_fallen(work)], note="settled")
+    held_l = work.solids.get("Au", 0.0) * molar_mass("Au") * work.fact("practice/rinse.hold.gold").value / 1000
+    work.draw_off("gold powder", np.minimum(held_l, work.volume_l), ["Au", *_fallen(work)], note="settled")
     return work.done("barren", title=f"{way.name} on {gold.low:.3g} / {gold.likely:.3g} / {gold.high:.3g} g gold")
 
 

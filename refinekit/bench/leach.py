@@ -89,7 +89,8 @@ def choose(pots: Sequence[Pot], method: str = "cupric") -> tuple[Pot, ...]:
         method: nitric takes no bath, a solder strip only one so called
     Returns: goods, then the pot called bath, or the liquor with most copper or ferric iron
     """
-    goods = tuple(pot for pot in pots if not high(pot.volume_l) and any(high(pot.solid_mol(metal)) > 0 for metal in BASE_METALS))
+    metallic = [pot for pot in pots if any(high(pot.solid_mol(metal)) > 0 for metal in BASE_METALS)]
+    goods = tuple(pot for pot in metallic if not high(pot.volume_l) or pot.name.startswith("goods"))
     liquors = [pot for pot in pots if high(pot.volume_l) and not high(pot.mol("NO3^-"))]
     if method == "nitric":
         return goods

@@ -14,7 +14,7 @@ import numpy as np
 from refinekit.bench.place import ROOM_TEMPERATURE_K
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import OutOfRange
-from refinekit.ranges import Number, Range, count_of, low, widen
+from refinekit.ranges import Number, Range, count_of, high, low, widen
 
 HELD_PROTONS = {"AuCl4^-": 1, "PdCl4^2-": 2, "PtCl6^2-": 2}
 """Protons a complex keeps as its own partner (HAuCl4, H2PdCl4, H2PtCl6): charge numbers, not free acid."""
@@ -107,6 +107,13 @@ class Pot:
             held = held + protons * self.mol(species)
         free: Number = np.maximum(self.mol("H^+") - held, 0.0)
         return free
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing in it in any case."""
+        return not any(
+            high(amount) > 0 for amount in (self.volume_l, self.inert_g, *self.dissolved_mol.values(), *self.solids_mol.values())
+        )
 
     @property
     def cases(self) -> int:

@@ -172,7 +172,8 @@ class Work:
         self.volume_l = np.maximum(self.volume_l - volume_l, 0.0)
         self.inert_g = self.inert_g - inert_g
         event = (Event(self.name, note or f"drawn off as {name}"),)
-        pot = Pot(name, volume_l, liquor, names, inert_g, self.temperature_k, self.history + event, dict(self.marks))
+        marks = dict(self.marks)
+        pot = Pot(name, volume_l, some(liquor), some(names), inert_g, self.temperature_k, self.history + event, marks)
         self._drawn.append(pot)
         return pot
 
@@ -285,8 +286,8 @@ class Work:
             rest = Pot(
                 pot_name,
                 self.volume_l,
-                self.dissolved,
-                self.solids,
+                some(self.dissolved),
+                some(self.solids),
                 self.inert_g,
                 self.temperature_k,
                 self.history,
@@ -315,6 +316,11 @@ class Work:
             used_facts=tuple(self._facts),
             workings=tuple(self._workings),
         )
+
+
+def some(amounts: Mapping[str, Number]) -> dict[str, Number]:
+    """The amounts that are not nothing in every case."""
+    return {species: amount for species, amount in amounts.items() if high(np.abs(amount)) > 0}
 
 
 def _stream(name: str, pot: Pot) -> Stream:

@@ -279,15 +279,18 @@ def fill_in(asked: tuple[StepAsk, ...], kind: str, name: str) -> tuple[StepAsk, 
     written, after the step before it.
     """
     routes = table("practice/routes")["route"]
-    route = next((one for one in routes if kind in one["kinds"]), routes[0])
+    route = next((one for one in routes if kind in one["kinds"]), routes[0])["steps"]
     waiting = list(asked)
     filled: list[StepAsk] = []
-    for usual in route["steps"]:
+    for position, usual in enumerate(route):
         texts = {key: value for key, value in usual.items() if key != "do"}
-        match = next((one for one in waiting if one.verb == usual["do"] and _same_part(one.texts, texts)), None)
-        if match is None:
+        matching = [one for one in waiting if one.verb == usual["do"] and _same_part(one.texts, texts)]
+        to_come = sum(later["do"] == usual["do"] and _same_part(later, texts) for later in route[position:])
+        if not matching:
             filled.append(StepAsk(usual["do"], texts, label=f"{name}, usual route ({usual['do']})", usual=True))
             continue
+        # asked for more often than the route has it (solder stripped before the bath): the first ones stand by themselves
+        match = matching[max(len(matching) - to_come, 0)]
         while waiting[0] is not match:
             filled.append(waiting.pop(0))
         waiting.pop(0)

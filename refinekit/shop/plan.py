@@ -177,7 +177,7 @@ def with_new(pots: Sequence[Pot], new: Sequence[Pot]) -> tuple[Pot, ...]:
     """Pots at hand and new ones, each under a name of its own."""
     names = {pot.name for pot in pots}
     named: list[Pot] = list(pots)
-    for pot in new:
+    for pot in (one for one in new if not one.is_empty):
         name, count = pot.name, 1
         while name in names:
             count += 1
