@@ -2,6 +2,124 @@
 
 from __future__ import annotations
 
-from refinekit.bench.fume_limits import Limit, alarm_line, limits, short_limit
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any, Unpack
 
-__all__ = ["Limit", "alarm_line", "limits", "short_limit"]
+from refinekit.bench.fields import Room
+from refinekit.bench.fume_air import hood_m3_per_min
+from refinekit.bench.fume_fields import FIELDS, FumeTold
+from refinekit.bench.fume_gas import LEAVES, sources
+from refinekit.bench.fume_limits import Limit, alarm_line, gas_called, known_gases, limits, short_limit
+from refinekit.bench.fume_room import Reading, read_gas, room_of, verdict
+from refinekit.bench.fume_scrub import scrub
+from refinekit.bench.place import Place
+from refinekit.bench.pot import Pot
+from refinekit.bench.step import Step
+from refinekit.bench.work import Work
+from refinekit.ranges import Range, high, likely
+from refinekit.units.kinds import CUBIC_FOOT_L
+
+
+def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[FumeTold]) -> Step:
+    """Set a gas against the air.
+
+    Args:
+        pots: pots whose dissolved gas may leave, where nothing else is told
+        place: the shop: its air, room, fan, mixing and law
+        told: what gives the gas, how fast, the hood, the scrubber, see FIELDS
+    Returns: Step with gases, and answers by gas (`no2_litres`, `no2_peak`, `no2_room_closed`, `no2_dilution_air`, ...), the hood
+        and the scrubber; the verdict under its heading; the pots as they were, since this only reckons
+    Raises: CannotFollow, nothing that gives gas; UnknownName, a gas nobody keeps limits of
+    Source: room balances of refinekit.bench.fume_air; limits of facts/exposure.toml
+    """
+    strange = sorted(told.keys() - FumeTold.__annotations__.keys())
+    if strange:
+        raise TypeError(f"fume takes no {', '.join(strange)}")
+    if "gas" in told:
+        told["gas"] = gas_called(told["gas"])
+    work = Work("fume", place=place)
+    found = sources(work, told, tuple(pots))
+    room = room_of(work, told)
+    readings = [read_gas(work, told, one, room) for one in found]
+    _hood(work, told)
+    if told.get("scrubber", False):
+        scrub(work, told, found)
+    _table(work, readings, told)
+    _say(work, readings)
+    title = ", ".join(f"{one.formula} up to {one.litres.high:.3g} L" for one in readings)
+    return replace(work.done(None, title=title), pots=tuple(pots))
+
+
+def _hood(work: Work, told: Mapping[str, Any]) -> None:
+    """Air a hood draws, and must get back."""
+    if "hood_width_m" not in told or "hood_height_m" not in told:
+        return
+    speed = work.default(
+        told.get("face_speed_m_per_s"), "practice/fume.hood.face_speed", "speed of the air in the hood's opening"
+    )
+    flow = hood_m3_per_min(told["hood_width_m"], told["hood_height_m"], speed)
+    because = "opening x speed"
+    work.answer("hood_flow", flow, "m3/min", sized_on="high: sash as open as it is used", because=because)
+    work.answer(
+        "hood_flow_cfm", flow * 1000 / float(CUBIC_FOOT_L), "cfm", sized_on="high: sash as open as it is used", because=because
+    )
+    work.answer("make_up_air", flow, "m3/min", sized_on="high", because="what the hood draws out has to come in")
+    work.working(
+        "hood",
+        "width x height x speed",
+        f"{likely(told['hood_width_m']):.3g} m x {likely(told['hood_height_m']):.3g} m x {likely(speed):.3g} m/s x 60",
+        f"{likely(flow):.4g} m3/min",
+        "practice/fume.hood.face_speed",
+    )
+    small = work.fact("practice/fume.fan.bathroom").value
+    work.say("gear", f"duct of PVC or PP, not steel; a bathroom fan ({small:g} m3/min) makes no hood; let air in")
+
+
+def _table(work: Work, readings: Sequence[Reading], told: Mapping[str, Any]) -> None:
+    hood: float | str = "-"
+    if "hood_width_m" in told and "hood_height_m" in told:
+        speed = told.get("face_speed_m_per_s", work.fact("practice/fume.hood.face_speed").value)
+        hood = high(hood_m3_per_min(told["hood_width_m"], told["hood_height_m"], speed))
+    rows: list[tuple[str | float | Range, ...]] = [
+        (one.formula, one.litres.low, one.litres.high, *(_shown(x) for x in (one.peak, one.ppm, one.limit)), hood)
+        for one in readings
+    ]
+    work.table("fume", ("gas", "low L", "high L", "peak L/min", "room ppm", "limit ppm", "hood m3/min"), rows)
+
+
+def _shown(figure: float | None) -> str | float:
+    return "-" if figure is None else figure
+
+
+def _say(work: Work, readings: list[Reading]) -> None:
+    line = verdict(work, readings)
+    where = "in the hood" if work.place.hood else "outdoors" if work.place.outdoors else ""
+    work.say("verdict", f"{where}; in a room it would be {line}" if where else line)
+    if line.startswith("stop"):
+        work.say("do instead", "hood, or outdoors and upwind, with a scrubber; smaller portions; never alone")
+    if any(one.formula in ("NO", "NO2") for one in readings):
+        first, last = (work.fact(f"exposure.reading.nox_{end}_sign").value for end in ("first", "last"))
+        work.say(
+            "watch for",
+            f"lungs fill {first:g} to {last:g} h after brown fume, without warning: a doctor the same day, even if well",
+        )
+    if any(one.formula in ("NO2", "Cl2", "SO2", "CO2", "HCl") for one in readings):
+        work.say("watch for", "heavier than air: it pools in pits and low corners")
+
+
+def choose(pots: Sequence[Pot]) -> tuple[Pot, ...]:
+    """The pots whose dissolved gas may leave; they come back as they were."""
+    return tuple(pot for pot in pots if any(high(pot.mol(gas)) > 0 for gas in LEAVES))
+
+
+ROOM = Room(
+    "fume",
+    run,
+    FIELDS,
+    choose,
+    'refinekit fume --gold 10g --time 20min --room 40m3 --fan "12 m3/min" --hood-width 0.9m --hood-height 0.6m',
+)
+"""The verb of fume."""
+
+__all__ = ["LEAVES", "ROOM", "Limit", "alarm_line", "choose", "known_gases", "limits", "run", "short_limit"]

@@ -69,8 +69,9 @@ def short_limit(gas: str, law: str = "us") -> float | None:
 
 
 def alarm_line(gas: str, law: str = "us") -> tuple[float, str] | None:
-    """The line a room's figure is held against, and whose it is: the short limit; of a gas that burns, a quarter of where it does;
-    else the eight hours' limit.
+    """The line a room's figure is held against, and whose it is.
+
+    The short limit, else the eight hours' limit; of hydrogen a quarter of where it burns.
 
     Args:
         gas: formula [text]
@@ -95,6 +96,27 @@ def alarm_line(gas: str, law: str = "us") -> tuple[float, str] | None:
 def known_gases() -> tuple[str, ...]:
     """Formulas of the gases whose limits are kept."""
     return tuple(formula for formula, row in table("exposure").items() if "cas" in row)
+
+
+def gas_called(word: str) -> str:
+    """The formula of a gas by its formula in any case, or by its name.
+
+    Args:
+        word: as typed [text], e.g. "no2", "chlorine"; "NOx" is both nitrogen oxides
+    Raises: UnknownName, no such gas
+
+    >>> gas_called("sulfur dioxide")
+    'SO2'
+    """
+    names = {"nox": "NOx", "brown fume": "NOx", "nitrogen oxides": "NOx"}
+    for formula in known_gases():
+        names |= {formula.lower(): formula, table("exposure")[formula]["name"]: formula}
+    found = names.get(word.strip().lower())
+    if found:
+        return found
+    close = nearest(word.strip().lower(), names)
+    cure = f"did you mean {names[close]}?" if close else f"one of: NOx, {', '.join(known_gases())}"
+    raise UnknownName(f"{word[:40]!r} is no gas whose limits are kept", cure=cure)
 
 
 def _row(gas: str, law: str) -> Mapping[str, Any]:
