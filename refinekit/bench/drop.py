@@ -59,6 +59,7 @@ FIELDS = (
     Field("weigh", "mass", "g", "reagent you mean to weigh, to see how it compares"),
     Field("dissolve-water", "volume", "mL", "water the reagent is dissolved in"),
     Field("barren-gold", "mass_concentration", "mg/L", "gold that stays in the liquor"),
+    Field("hold", "hold", "mL/g", "liquor the settled gold holds", default="practice/rinse.hold.gold"),
     Field("alkali", "choice", "", "what brings the pH up for oxalic or formic", choices=("caustic", "potash", "ammonia")),
     Field("seen", "choice", "", "colour of the stannous spot afterwards", choices=COLOURS),
 )
@@ -96,7 +97,8 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     _say_test(work, told)
     foam = "fine" if way.gas == "CO2" else "foils"
     stand(work, work.volume_l, foam, how="on a tray")
-    held_l = work.solids.get("Au", 0.0) * molar_mass("Au") * work.fact("practice/rinse.hold.gold").value / 1000
+    hold = work.default(told.get("hold_ml_per_g"), "practice/rinse.hold.gold", "liquor the settled gold holds")
+    held_l = work.solids.get("Au", 0.0) * molar_mass("Au") * hold / 1000
     work.draw_off("gold powder", np.minimum(held_l, work.volume_l), ["Au", *_fallen(work)], note="settled")
     return work.done("barren", title=f"{way.name} on {gold.low:.3g} / {gold.likely:.3g} / {gold.high:.3g} g gold")
 
