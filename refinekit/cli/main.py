@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from importlib import import_module
-from typing import Annotated, Any
+from typing import Annotated, Any, NoReturn
 
 import typer
 from typer.core import TyperArgument, TyperCommand, TyperGroup, TyperOption
@@ -110,15 +110,15 @@ def main(arguments: list[str] | None = None) -> None:
     try:
         code = typer.main.get_command(app).main(words, prog_name="refinekit", standalone_mode=False)
         sys.stdout.flush()
-        raise SystemExit(code if isinstance(code, int) else 0)
+    except SystemExit:  # Typer's own end: the reader of a pipe has gone away
+        _leave_the_pipe()
+    except BrokenPipeError:
+        _leave_the_pipe()
     except RefinekitError as error:
         complain(str(error))
         raise SystemExit(error.exit_code) from None
     except (KeyboardInterrupt, typer.Abort):
         raise SystemExit(INTERRUPTED) from None
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        raise SystemExit(0) from None
     except Exception as error:
         if not hasattr(error, "format_message"):
             if os.environ.get("REFINEKIT_DEBUG"):
@@ -127,6 +127,13 @@ def main(arguments: list[str] | None = None) -> None:
             raise SystemExit(FAULT) from None
         complain(f"{error.format_message()}\n  Try: {_help_line(error)}")
         raise SystemExit(2) from None
+    raise SystemExit(code if isinstance(code, int) else 0)
+
+
+def _leave_the_pipe() -> NoReturn:
+    """End quietly: nobody reads any more, and what is still in the buffer must not complain at exit."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    raise SystemExit(0) from None
 
 
 def _help_line(error: Any) -> str:

@@ -1,4 +1,4 @@
-"""Speed, as ratios in one run: `python -m tests.bench`. Nothing here is asserted; the table shows each figure against its limit."""
+"""Speed as ratios in one run: `python -m tests.bench`. Nothing here is asserted; each figure stands beside its limit."""
 
 from __future__ import annotations
 

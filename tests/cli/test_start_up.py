@@ -1,0 +1,87 @@
+"""Starting loads nothing heavy, and what is told of the commands is true of them."""
+
+import inspect
+import re
+import shlex
+import subprocess
+import sys
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+
+from refinekit.cli.cards import CARDS, ROOMS
+from refinekit.shop.rooms import WHERE, room
+from tests.command import Run
+
+ROOT = Path(__file__).resolve().parents[2]
+HEAVY = {"sympy", "pint", "numpy", "periodictable", "sqlite3", "rich", "matplotlib", "jinja2", "pydantic"}
+
+
+LOADER = """
+import contextlib, io, sys
+from refinekit.cli.main import main
+with contextlib.suppress(SystemExit), contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+    main(sys.argv[1:])
+print(*sys.modules)
+"""
+
+
+def loaded_by(*words: str) -> set[str]:
+    done = subprocess.run([sys.executable, "-c", LOADER, *words], capture_output=True, text=True, check=True)
+    return {name.partition(".")[0] for name in done.stdout.split()}
+
+
+def test_the_list_of_commands_loads_nothing_heavy() -> None:
+    assert HEAVY.isdisjoint(loaded_by("--help"))
+
+
+def test_a_sizing_as_json_keeps_the_slow_libraries_out() -> None:
+    used = loaded_by("dissolve", "--gold", "2 g", "--outdoors", "--json")
+    assert {"sympy", "pint", "rich", "sqlite3", "matplotlib", "pydantic"}.isdisjoint(used)
+
+
+def test_the_rooms_of_the_list_are_the_rooms_of_the_shop() -> None:
+    assert set(ROOMS) == set(WHERE)
+    assert set(ROOMS) <= set(CARDS)
+
+
+@pytest.mark.parametrize("verb", sorted(set(CARDS) - set(ROOMS)))
+def test_a_card_is_the_first_line_of_the_help(verb: str) -> None:
+    run = import_module(f"refinekit.cli.{verb.replace('-', '_')}").run
+    assert (inspect.getdoc(run) or "").splitlines()[0] == CARDS[verb]
+
+
+@pytest.mark.parametrize("verb", ROOMS)
+def test_the_example_in_the_help_runs_as_shown(refinekit: Run, verb: str) -> None:
+    words = shlex.split(room(verb).example)
+    done = refinekit(*words[1:], "--outdoors")
+    assert done.returncode == 0, done.stderr
+    assert words[0] == "refinekit"
+
+
+@pytest.mark.parametrize("verb", ROOMS)
+def test_stand_ins_are_in_the_unit_their_field_is_read_in(verb: str) -> None:
+    from refinekit.facts.load import fact
+    from refinekit.units import KINDS
+
+    for field in room(verb).fields:
+        if field.default:
+            assert fact(field.default).unit in (KINDS[field.kind].base, "")
+
+
+def commands_of_the_readme() -> list[str]:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    tour = text.split("## A tour", 1)[1]
+    blocks = re.findall(r"^```sh\n(.*?)^```", tour, re.S | re.M)
+    return [line for block in blocks for line in block.splitlines() if line.startswith("refinekit ") and "|" not in line]
+
+
+@pytest.mark.parametrize("line", commands_of_the_readme())
+def test_the_commands_of_the_readme_run(refinekit: Run, line: str) -> None:
+    words = shlex.split(line)[1:]
+    if words[0] == "plan":
+        assert refinekit("new", "lot.toml").returncode == 0
+    done = refinekit(*words)
+    assert done.returncode in (0, 3), done.stderr
+    assert "fault of the program" not in done.stderr
