@@ -95,7 +95,7 @@ def burst_in_fanned_room_ppm(gas_l: Number, t90_min: Number, fan_m3_per_min: Num
     ratio = comes / goes
     alike = np.abs(ratio - 1) < 1e-6
     safe = np.where(alike, 2.0, ratio)
-    # A source exp(-k t) into a room that clears as exp(-q t) peaks at (k/q)^(-q/(k-q)) of the closed room's figure, 1/e for k = q.
+    # A source exp(-k t) in a room that clears as exp(-q t) peaks at (k/q)^(-q/(k-q)) of the closed room's figure; 1/e for k = q.
     share = np.where(alike, np.exp(-1.0), safe ** (-1 / (safe - 1)))
     most = closed_room_ppm(gas_l, room_m3) * share
     return most if np.ndim(most) else float(most)

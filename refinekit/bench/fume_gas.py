@@ -217,7 +217,10 @@ def _of_others(work: Work, told: Mapping[str, Any]) -> list[Source]:
         mol = told["acid_neutralised_mol"] / per
         found.append(Source("CO2", mol, mol, mol, f"one for {per} acid"))
         work.working(
-            "carbon dioxide", f"one for {per} H+", f"{likely(told['acid_mol']):.4g} mol / {per}", f"{likely(mol):.4g} mol"
+            "carbon dioxide",
+            f"one for {per} H+",
+            f"{likely(told['acid_neutralised_mol']):.4g} mol / {per}",
+            f"{likely(mol):.4g} mol",
         )
     return found
 

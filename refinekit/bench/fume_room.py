@@ -168,9 +168,7 @@ def _say_pace(work: Work, name: str, volume_l: Range, speed: Pace, even: Range, 
         f"{name}_peak", peak, "L/min", sized_on="high: most gas, shortest time", because="what the lungs and the hood meet"
     )
     if even.high:
-        work.answer(
-            f"{name}_peak_over_average", peak / even.high, "", sized_on="high", because="a burst is worse than its average"
-        )
+        work.answer(f"{name}_peak_over_average", peak / even.high, "", sized_on="high", because="peak over average")
     if speed.t90 is not None:
         work.working(
             f"peak of {name.upper()}",

@@ -121,7 +121,7 @@ def _wash_foils(work: Rinse, told: Mapping[str, Any], pot: Pot) -> None:
     washes = [washes_of(work, told, "acid", each_l, count)] if count else []
     share = share_allowed(work, told, held, "foils")
     rest = np.minimum(share / np.maximum(left_after(held_l, washes), 1e-300), 1.0)
-    needed = say_target(work, held_l, each_l, rest)
+    needed = say_target(work, held_l, each_l, rest, " of what the acid washes left" if count else "")
     more = whole(told["washes"], "washes") if "washes" in told else needed
     washes.append(washes_of(work, told, "water", each_l, more))
     _do(work, told, pot, held_l, washes, "")

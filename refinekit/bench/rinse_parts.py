@@ -166,12 +166,19 @@ def _table(work: Rinse, what: str, held_l: Number, washes: Sequence[Washes], the
         work.table(f"washes of the {what}", ("wash", "mL", "left %", f"left mg {metal}".strip()), rows)
 
 
-def say_target(work: Rinse, held_l: Number, each_l: float, share: Number, name: str = "washes") -> int:
-    """Answer with the washes a target takes; the most of them is what to make."""
+def say_target(work: Rinse, held_l: Number, each_l: float, share: Number, after: str = "") -> int:
+    """Answer with the washes a target takes; the most of them is what to make.
+
+    Args:
+        work: the step
+        held_l: liquor held [L]
+        each_l: size of one wash [L]
+        share: share that may stay [-]
+        after: what went before, where these come on top of other washes [text]
+    """
     needed = washes_for(held_l, each_l, share)
-    work.answer(
-        name, needed, "", sized_on="high: most liquor held", because=f"so that {100 * low(share):.3g} % stays, fully mixed"
-    )
+    because = f"so that {100 * low(share):.3g} % stays{after}, fully mixed"
+    work.answer("washes", needed, "", sized_on="high: most liquor held", because=because)
     work.working(
         "washes for a target",
         "n = ln(1/f) / ln((v + w)/v), rounded up",

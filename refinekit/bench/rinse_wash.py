@@ -133,7 +133,7 @@ class Rinse(Work):
     @property
     def started_from(self) -> tuple[Pot, ...]:
         """Pots the step started from; none where the liquor was told."""
-        return self._before
+        return self.before
 
     @property
     def washed_with_l(self) -> float:
