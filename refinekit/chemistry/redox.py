@@ -96,6 +96,12 @@ def order(id: str) -> int:
     return next(int(row["order"]) for row in table("redox")["takes"] if row["id"] == id)
 
 
+@cache
+def dissolving_order(metal: str) -> int:
+    """Place of a metal among those an oxidant takes up, from 1: the one that goes first where the oxidant runs short."""
+    return next(int(row["order"]) for row in table("redox")["gives"] if row["id"] == metal)
+
+
 def queue(ids: Iterable[str]) -> tuple[str, ...]:
     """Takers, the first served first."""
     return tuple(sorted(ids, key=order))
@@ -109,9 +115,23 @@ def spend(electrons_mol: Number, wants_mol: Mapping[str, Number]) -> tuple[dict[
         wants_mol: electrons each taker can take, by id [mol]; served in the order of the queue
     Returns: electrons each taker got [mol], and what is left over [mol]
     """
-    left: Number = electrons_mol
+    return serve(electrons_mol, {id: wants_mol[id] for id in queue(wants_mol)})
+
+
+def serve(available_mol: Number, wants_mol: Mapping[str, Number]) -> tuple[dict[str, Number], Number]:
+    """Serve what there is to those who want it, one after the other as they are given.
+
+    Args:
+        available_mol: electrons, or places for them [mol]; 0 and up, float or array
+        wants_mol: what each can take, by id [mol]; the first is served first
+    Returns: what each got [mol], and what is left over [mol]
+
+    >>> serve(5.0, {"nitric": 3.0, "gold": 9.0})
+    ({'nitric': 3.0, 'gold': 2.0}, 0.0)
+    """
+    left: Number = available_mol
     got: dict[str, Number] = {}
-    for id in queue(wants_mol):
-        got[id] = np.minimum(left, wants_mol[id])
+    for id, wanted in wants_mol.items():
+        got[id] = np.minimum(left, wanted)
         left = left - got[id]
     return got, left
