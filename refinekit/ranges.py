@@ -8,8 +8,8 @@ for, samples. The same bench code takes either, because numpy broadcasts.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -21,7 +21,7 @@ Number = float | NDArray[np.float64]
 """A figure in a run: a float, or an array of shape (cases,) with the likely case first."""
 
 MOST_CORNERS = 12
-"""Ranged inputs up to which every corner is run (4096 of them); beyond, a fixed set of corners stands for all."""
+"""Ranged inputs up to which every corner is run (4096 of them); beyond, the corners that bound each figure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,12 +32,14 @@ class Range:
         low: least it may be [-]
         likely: the figure to expect [-]; low <= likely <= high
         high: most it may be [-]
+        cases: the figure case by case, where it came out of a run so [-]; not part of what makes two ranges equal
     Raises: BadQuantity, ends out of order or not finite
     """
 
     low: float
     likely: float
     high: float
+    cases: NDArray[np.float64] | None = field(default=None, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if not np.isfinite([self.low, self.likely, self.high]).all():
@@ -58,7 +60,7 @@ class Range:
     def over(cls, value: Number) -> Range:
         """The range a figure of a run spans: least, likely (element 0) and most over its cases."""
         if isinstance(value, np.ndarray) and value.ndim:
-            return cls(float(value.min()), float(value[0]), float(value.max()))
+            return cls(float(value.min()), float(value[0]), float(value.max()), value)
         return cls.point(float(value))
 
     @property
@@ -68,7 +70,7 @@ class Range:
 
     def __mul__(self, factor: float) -> Range:
         ends = (self.low * factor, self.high * factor)
-        return Range(min(ends), self.likely * factor, max(ends))
+        return Range(min(ends), self.likely * factor, max(ends), None if self.cases is None else self.cases * factor)
 
     __rmul__ = __mul__
 
@@ -88,14 +90,17 @@ def high(value: Number) -> float:
     return float(np.max(value))
 
 
-def corners(count: int) -> NDArray[np.float64]:
-    """Which end each of `count` ranged inputs stands at, case by case.
+Ends = NDArray[np.float64]
+"""Which end each ranged input stands at, case by case: array (cases, inputs) of 0 (low), 0.5 (likely), 1 (high)."""
+
+
+def corners(count: int) -> Ends:
+    """The cases a set of ranged inputs is run at.
 
     Args:
         count: ranged inputs [-]; 0 and up
-    Returns: array (cases, count) of 0 (low), 0.5 (likely), 1 (high); row 0 is all likely. Up to MOST_CORNERS inputs every
-        corner is there; beyond that all-low, all-high, each input alone at each end against both, and a fixed
-        pseudo-random set of corners.
+    Returns: array (cases, count); row 0 is all likely. Up to MOST_CORNERS inputs every corner is there; beyond that all at their
+        low and all at their high ends and each input alone at each of its ends: a first look, see `leading`
     """
     first = np.full((1, count), 0.5)
     if count == 0:
@@ -103,29 +108,52 @@ def corners(count: int) -> NDArray[np.float64]:
     if count <= MOST_CORNERS:
         return np.vstack([first, np.array(list(itertools.product((0.0, 1.0), repeat=count)))])
     eye = np.eye(count)
-    fixed = np.random.default_rng(seed=20260101).integers(0, 2, size=(1024, count)).astype(float)
     alone = np.vstack([np.where(eye > 0, end, 0.5) for end in (0.0, 1.0)])
-    return np.vstack([first, np.zeros((1, count)), np.ones((1, count)), eye, 1 - eye, alone, fixed])
+    return np.vstack([first, np.zeros((1, count)), np.ones((1, count)), alone])
 
 
-def spread(inputs: Mapping[str, Range | float], already: int = 1) -> dict[str, Number]:
+def leading(ends: Ends, figures: Iterable[Number]) -> Ends:
+    """More cases for many inputs: for each figure of a first look, the corner where it is least and the one where it is most.
+
+    A figure that only ever rises, or only ever falls, with an input has its bounds exactly there; a fixed set of other corners
+    is run beside them for those that do not.
+
+    Args:
+        ends: the cases of the first look, as `corners` lays them for over MOST_CORNERS inputs
+        figures: figures of that run; plain ones say nothing
+    Returns: array (cases, inputs), the rows of `ends` first
+    """
+    count = ends.shape[1]
+    lows, highs = 3 + np.arange(count), 3 + count + np.arange(count)
+    rows = []
+    for figure in figures:
+        if isinstance(figure, np.ndarray) and figure.shape == (len(ends),):
+            most = np.where(figure[highs] > figure[lows], 1.0, np.where(figure[highs] < figure[lows], 0.0, 0.5))
+            rows += [most, 1 - most]
+    fixed = np.random.default_rng(seed=20260101).integers(0, 2, size=(256, count)).astype(float)
+    extra = np.unique(np.array(rows), axis=0) if rows else np.empty((0, count))
+    return np.vstack([ends, extra, fixed])
+
+
+def spread(inputs: Mapping[str, Range | float], already: int = 1, ends: Ends | None = None) -> dict[str, Number]:
     """Lay the ranged inputs of a run along one array axis of cases.
 
     Args:
         inputs: the figures by name; a Range is laid out, a number stays a number
         already: cases the pots that come in carry (1 = none); the likely case of the pots is kept beside the likely
             inputs, every further case of theirs is run against every corner
+        ends: which end each ranged input stands at; left out, `corners`
     Returns: the same names with floats or arrays of shape (cases,)
     """
     ranged = {name: value for name, value in inputs.items() if isinstance(value, Range) and not value.is_point}
     laid: dict[str, Number] = {
         name: value.likely if isinstance(value, Range) else value for name, value in inputs.items() if name not in ranged
     }
-    ends = corners(len(ranged))
-    rows = case_rows(already, len(ends))[1]
+    own = corners(len(ranged)) if ends is None else ends
+    rows = case_rows(already, len(own))[1]
     for column, (name, value) in enumerate(ranged.items()):
         three = np.array([value.low, value.likely, value.high])
-        laid[name] = three[(2 * ends[rows, column]).astype(int)]
+        laid[name] = three[(2 * own[rows, column]).astype(int)]
     return laid
 
 

@@ -13,7 +13,7 @@ from refinekit.bench.pot import Pot
 from refinekit.bench.step import Notice, Step
 from refinekit.errors import CannotFollow, RefinekitError
 from refinekit.facts.load import fact
-from refinekit.ranges import Number, Range, corners, spread
+from refinekit.ranges import MOST_CORNERS, Number, Range, corners, leading, spread
 from refinekit.shop.ask import Told, listen
 from refinekit.shop.batch import Batch, StepAsk, raise_all
 from refinekit.shop.doing import Done, take
@@ -85,13 +85,21 @@ def run_plan(batch: Batch) -> Plan:
     for told in tolds:
         ranges.update(told.ranges())
     unknowns = tuple(name for name, figure in ranges.items() if not figure.is_point)
-    numbers = spread(ranges)
-    steps, pots, stopped = _walk(asks, tolds, numbers, place)
+    ends = corners(len(unknowns))
+    steps, pots, stopped = _walk(asks, tolds, spread(ranges, ends=ends), place)
+    if len(unknowns) > MOST_CORNERS:
+        ends = leading(ends, _figures(steps))
+        steps, pots, stopped = _walk(asks, tolds, spread(ranges, ends=ends), place)
     assumed = dict.fromkeys([line for told in (place_told, *tolds) for line in told.assumed])
     facts = dict.fromkeys([id for told in tolds for id in told.facts])
-    return Plan(
-        batch, place, steps, pots, corners(len(unknowns)), tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped
-    )
+    return Plan(batch, place, steps, pots, ends, tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped)
+
+
+def _figures(steps: Sequence[Planned]) -> list[Number]:
+    """Every figure of a plan that was reckoned case by case."""
+    done = [one.done.step for one in steps if one.done]
+    answers: list[Number] = [answer.range.cases for step in done for answer in step.answers if answer.range.cases is not None]
+    return answers + [pot.element_g("Au") for step in done for pot in step.pots]
 
 
 def hear(batch: Batch, ask: StepAsk, number: int) -> Told:

@@ -104,7 +104,7 @@ deapth = "18 cm"
         pytest.param("[lot]\nweight='1 g'\nweight='2 g'\n", "not readable TOML", id="a key twice"),
         pytest.param("a = " + "[" * 3000 + "]" * 3000, "not readable TOML", id="nested without end"),
         pytest.param("lot = [1, 2]\n", "lot is not a section", id="a list for a section"),
-        pytest.param(GOOD + "step = 3\n", "step is no key", id="steps inside the lot"),
+        pytest.param(GOOD + "step = 3\n", "'step' is no key of [lot]", id="steps inside the lot"),
         pytest.param('step = "leach"\n' + GOOD, "step is not a list of steps", id="a word for steps"),
         pytest.param(GOOD + '[[step]]\ndo = "rinse"\n' * 61, "has 61 steps", id="too many steps"),
         pytest.param(GOOD + '[[step]]\ndo = "drop"\ntake = 3\n', "take is no name of a pot", id="a number for a pot"),
