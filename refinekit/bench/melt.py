@@ -160,7 +160,8 @@ def _heat(work: Work, told: Mapping[str, Any], metal: str) -> None:
     work.working(
         f"heat into the {WORDS[metal]}",
         "m (cs (Tm - T0) + L + cl (T - Tm))",
-        f"{main_g:.4g} g x ({row['solid_j_per_g_k']:g} x {warm:.5g} + {row['fusion_j_per_g']:g} + {row['liquid_j_per_g_k']:g} x {over:.4g})",
+        f"{main_g:.4g} g x ({row['solid_j_per_g_k']:g} x {warm:.5g} + {row['fusion_j_per_g']:g} + "
+        f"{row['liquid_j_per_g_k']:g} x {over:.4g}) J/g",
         f"{own:.4g} kJ, with what is alloyed {likely(heat):.4g} kJ",
         f"enthalpy.melting.{metal}",
     )
