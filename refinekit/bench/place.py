@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-ROOM_TEMPERATURE_K = 298.15
-STANDARD_PRESSURE_PA = 101325.0
+from refinekit.facts.load import fact
+
 LAWS = ("us", "eu", "uk", "none")
+
+
+def shop_temperature_k() -> float:
+    """Temperature of a shop where none was told [K]."""
+    return fact("constants.shop_temperature").value
+
+
+def standard_pressure_pa() -> float:
+    """Air pressure where neither altitude nor barometer was told [Pa]."""
+    return fact("constants.standard_pressure").value
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +34,8 @@ class Place:
         mixing: how much worse the air near the pot is than a fully mixed room [-]; None for the usual figure
     """
 
-    temperature_k: float = ROOM_TEMPERATURE_K
-    pressure_pa: float = STANDARD_PRESSURE_PA
+    temperature_k: float = field(default_factory=shop_temperature_k)
+    pressure_pa: float = field(default_factory=standard_pressure_pa)
     room_m3: float | None = None
     fan_m3_per_min: float = 0.0
     hood: bool = False

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from refinekit.bench.place import ROOM_TEMPERATURE_K
+from refinekit.bench.place import shop_temperature_k
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import OutOfRange
 from refinekit.ranges import Number, Range, count_of, high, low, widen
@@ -55,7 +55,7 @@ class Pot:
     dissolved_mol: Mapping[str, Number] = field(default_factory=dict)
     solids_mol: Mapping[str, Number] = field(default_factory=dict)
     inert_g: Number = 0.0
-    temperature_k: float = ROOM_TEMPERATURE_K
+    temperature_k: float = field(default_factory=shop_temperature_k)
     history: tuple[Event, ...] = ()
     marks: Mapping[str, str] = field(default_factory=dict)
 
