@@ -50,7 +50,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     metal = main_metal(work)
     _crucible(work, told, powder, flux_ml, metal)
     _heat(work, told, metal)
-    _button(work, told, metal)
+    _button(work, told, named_metal(work))
     _say(work)
     step = work.done("slag", title=f"{WORDS[metal]}, {likely(powder):.4g} g of powder")
     return replace(step, pots=(*step.pots[1:], step.pots[0]))
@@ -106,6 +106,13 @@ def main_metal(work: Work) -> str:
     """The metal most of the button is."""
     grams = {symbol: likely(work.solids.get(symbol, 0.0)) * molar_mass(symbol) for symbol in METALS_MELTED.values()}
     return max(grams, key=lambda symbol: grams[symbol])
+
+
+def named_metal(work: Work) -> str:
+    """The metal a button is sold by: gold, or else silver, from a small share of it; or what it is most of."""
+    least = work.fact("practice/melt.named_from").value
+    grams = {symbol: likely(work.solids.get(symbol, 0.0)) * molar_mass(symbol) for symbol in METALS_MELTED.values()}
+    return next((symbol for symbol in ("Au", "Ag") if grams[symbol] > least * sum(grams.values())), main_metal(work))
 
 
 # ---- crucible and heat
@@ -190,7 +197,7 @@ def _minutes(work: Work, told: Mapping[str, Any], heat_kj: Number) -> None:
 
 # ---- button
 def _button(work: Work, told: Mapping[str, Any], metal: str) -> None:
-    """Metals but for what stays in the slag; the main metal's share of it stays there."""
+    """Metals but for what stays in the slag: a share of the metal it is sold by."""
     share = work.default(told.get("slag_share"), "practice/melt.slag.gold", f"share of the {WORDS[metal]} that stays in the slag")
     metals = {symbol: work.solids[symbol] for symbol in WORDS if high(work.solids.get(symbol, 0.0)) > 0}
     slag = share * metals[metal]
