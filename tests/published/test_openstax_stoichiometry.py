@@ -146,12 +146,12 @@ ELSEWHERE = {
     "30": "red-hot steel in water",
     "32": "the figure counts 1.5 NO for each HNO3 and drops the NO that comes back: no sum of its equations",
     "34": "solubility product alone",
-    "35": "solubility product alone",
+    "35": "solubility product: in test_openstax_plating_and_solubility",
     "36": "solubility product alone",
     "37": "solubility product alone",
     "38": "solubility product alone",
-    "39": "stability constant alone",
-    "41": "plated area",
+    "39": "stability constant: in test_openstax_plating_and_solubility",
+    "41": "plated area: in test_openstax_plating_and_solubility",
 }
 """What the examples left out here hang on."""
 
