@@ -11,7 +11,7 @@ from refinekit.bench.fume_air import hood_m3_per_min
 from refinekit.bench.fume_fields import FIELDS, FumeTold
 from refinekit.bench.fume_gas import LEAVES, sources
 from refinekit.bench.fume_limits import Limit, alarm_line, gas_called, known_gases, limits, short_limit
-from refinekit.bench.fume_room import Reading, read_gas, room_of, verdict
+from refinekit.bench.fume_room import Reading, foam, read_gas, room_of, verdict
 from refinekit.bench.fume_scrub import scrub
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
@@ -42,6 +42,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     found = sources(work, told, tuple(pots))
     room = room_of(work, told)
     readings = [read_gas(work, told, one, room) for one in found]
+    foam(work, told, readings)
     _hood(work, told)
     if told.get("scrubber", False):
         scrub(work, told, found)

@@ -39,6 +39,9 @@ class FumeTold(TypedDict, total=False):
     portions: Number
     between_s: Number
     headspace_l: Number
+    surface_cm2: Number
+    pot_at_k: Number
+    frothing: bool
     room_length_m: Number
     room_width_m: Number
     room_height_m: Number
@@ -89,6 +92,10 @@ FIELDS = (
     Field("between", "time", "min", "from one portion to the next", above_zero=True),
     # the air
     Field("headspace", "volume", "L", "closed space over the pot, for hydrogen", above_zero=True),
+    Field("surface", "area", "cm2", "open surface of the liquor, for foam", above_zero=True),
+    Field("pot-at", "temperature", "degC", "temperature of the liquor, for foam", above_zero=True),
+    Field("frothing", "flag", "", "carbonate, oxalic, sulfamic, finger dust or soap is in it"),
+    # the room and the hood
     Field("room-length", "length", "m", "room by the tape", above_zero=True),
     Field("room-width", "length", "m", "room by the tape", above_zero=True),
     Field("room-height", "length", "m", "room by the tape", above_zero=True),

@@ -274,6 +274,43 @@ def _hydrogen(work: Work, told: Mapping[str, Any], even: Range) -> None:
         work.say("watch for", f"a lid traps hydrogen: it burns from {burns:g} % and needs no more than a switch")
 
 
+def foam(work: Work, told: Mapping[str, Any], readings: list[Reading]) -> None:
+    """Gas through the surface of the liquor, against the lines from which a pot foams over.
+
+    Args:
+        work: the step
+        told: may hold `surface_cm2`, `pot_at_k`, `frothing`
+        readings: every gas; of nitrogen oxides only the worse route comes
+    Source: common practice, in facts/practice/general.toml
+    """
+    if "surface_cm2" not in told:
+        return
+    peaks = {one.formula: one.peak or 0.0 for one in readings}
+    brown = max((peaks.pop(gas, 0.0) for gas in NITROGEN_OXIDES), default=0.0)
+    warmer = high(told.get("pot_at_k", work.place.temperature_k)) / work.place.temperature_k
+    ml_per_s = (brown + sum(peaks.values())) * LITRES_PER_M3 / 60 * warmer
+    speed = ml_per_s / low(told["surface_cm2"])
+    counts = work.fact("practice/general.foam.frothers_count").value if told.get("frothing", False) else 1.0
+    lines = {level: work.fact(f"practice/general.foam.{level}").value for level in ("stop", "warn", "note")}
+    level = next((level for level, line in lines.items() if speed * counts > line), "")
+    because = "peak gas at the pot's temperature over its surface"
+    work.answer("foam", speed * counts, "cm/s", sized_on="most gas, least surface", because=because)
+    words = {
+        "stop": "it runs over",
+        "warn": "it foams high: wider vessel or smaller portions",
+        "note": "it foams",
+        "": "little foam",
+    }
+    work.say("foam", f"{level}{': ' if level else ''}{words[level]}, {speed * counts:.2g} cm/s")
+    work.working(
+        "foam",
+        "peak gas / surface",
+        f"{ml_per_s:.4g} mL/s / {low(told['surface_cm2']):.4g} cm2 x {counts:g}",
+        f"{speed * counts:.3g} cm/s",
+        "practice/general.foam.stop",
+    )
+
+
 def verdict(work: Work, readings: list[Reading]) -> str:
     """The worst of it in one line.
 
@@ -308,4 +345,4 @@ def _judged(work: Work, one: Reading) -> tuple[str, float, str]:
     return "warn", one.air, f"{one.air:.3g} m3/min of fresh air for {one.formula}; better a hood or outdoors"
 
 
-__all__ = ["PER_MILLION", "Pace", "Reading", "Room", "pace", "read_gas", "room_of", "verdict"]
+__all__ = ["PER_MILLION", "Pace", "Reading", "Room", "foam", "pace", "read_gas", "room_of", "verdict"]

@@ -56,7 +56,8 @@ def _charge(work: Work, told: Mapping[str, Any], flux: str, dirt: str, powder_g:
     id = f"practice/melt.{flux}.{'dirty' if dirt == 'dirty' or flux != 'borax' else 'clean'}"
     share = told.get(flux)
     habit = work.fact(id).range if share is None else Range.over(share)
-    span = Range(*(end * grams for end, grams in zip((habit.low, habit.likely, habit.high), _ends(powder_g), strict=True)))
+    powder = Range.over(powder_g)
+    span = Range(habit.low * powder.low, habit.likely * powder.likely, habit.high * powder.high)
     take = span.likely
     if take > 0:
         work.pour(name, {}, inert_g=take)
@@ -72,11 +73,6 @@ def _charge(work: Work, told: Mapping[str, Any], flux: str, dirt: str, powder_g:
     work.reagent(Reagent(name, span, take, "g", sized, why, when="mixed in, and a pinch to glaze the dish", key=key))
     work.working(flux, "powder x share", f"{likely(powder_g):.4g} g x {habit.likely:.4g}", f"{take:.4g} g", id)
     return take / work.fact(f"practice/melt.flux_density.{flux}").value
-
-
-def _ends(figure: Number) -> tuple[float, float, float]:
-    span = Range.over(figure)
-    return span.low, span.likely, span.high
 
 
 def _smelt(work: Work, told: Mapping[str, Any]) -> Number:

@@ -14,6 +14,7 @@ from refinekit.bench.pot import Pot
 from refinekit.bench.rinse_fields import FIELDS, RinseTold, hold_fact
 from refinekit.bench.rinse_liquids import contents, to_pour, washes_of
 from refinekit.bench.rinse_parts import (
+    handy_l,
     left_after,
     metal_g,
     metal_of,
@@ -32,6 +33,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
 from refinekit.ranges import Number, high, likely
 
+BOARD = "practice/rinse.wash.board"
 SOLIDS = {"gold": "Au", "silver": "Ag", "silver chloride": "AgCl"}
 """What a powder told by its weight is made of; hydroxide is taken as inert."""
 
@@ -99,11 +101,12 @@ def _hold(work: Rinse, told: Mapping[str, Any], what: str) -> Number:
 # ---- foils and boards
 def _foils(work: Rinse, told: Mapping[str, Any], pots: Sequence[Pot]) -> str:
     """Foils first in weak acid, then in water; boards in water."""
+    boards = [pot for pot in pots if pot.name.startswith("board")]
     for pot in pots:
-        if pot.name.startswith("board"):
-            _wash_boards(work, told, pot)
-        else:
+        if all(pot is not one for one in boards):
             _wash_foils(work, told, pot)
+    for pot in boards:
+        _wash_boards(work, told, pot)
     _rinse_made(work, told)
     work.say("watch for", "white curd in the first wash is cuprous chloride: more acid, not more water, and no hot water")
     work.say("done when", "the last rinse runs colourless, and so many were made: colour alone is no sign")
@@ -138,10 +141,8 @@ def _wash_foils(work: Rinse, told: Mapping[str, Any], pot: Pot) -> None:
 def _wash_boards(work: Rinse, told: Mapping[str, Any], pot: Pot) -> None:
     weight = pot.inert_g + sum((mol * molar_mass(solid) for solid, mol in pot.solids_mol.items()), 0.0)
     each = told.get("board_wash_l")
-    if each is None and "wash_l" in told and len(work.solids) == 0:
-        each = told["wash_l"]
     if each is None:
-        each = work.default(None, "practice/rinse.wash.board", "size of a rinse of the boards") * high(weight) / 1000
+        each = handy_l(work, likely(work.default(None, BOARD, "size of a rinse of the boards")) * high(weight) / 1000)
     told_count = told.get("board_washes")
     count = whole(work.default(told_count, "practice/rinse.wash.board_count", "rinses of the boards"), "board-washes")
     work.answer("boards", weight, "g", because="stripped, dry weight")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -10,7 +11,7 @@ import numpy as np
 
 from refinekit.bench.fields import METALS
 from refinekit.bench.pot import Pot
-from refinekit.bench.rinse_wash import Rinse, Washes, fraction_left, held_after, left_wash_by_wash, washes_for
+from refinekit.bench.rinse_wash import ROUNDING, Rinse, Washes, fraction_left, held_after, left_wash_by_wash, washes_for
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import BadQuantity
 from refinekit.ranges import Number, Range, high, likely, low
@@ -71,7 +72,13 @@ def wash_size_l(work: Rinse, told: Number | None, held_l: Number) -> float:
         return likely(told)
     times = work.default(None, "practice/rinse.wash.times", "size of a wash, times the liquor held")
     least = work.fact("practice/rinse.wash.least").value / 1000
-    return max(likely(times) * high(held_l), least)
+    return max(handy_l(work, likely(times) * high(held_l)), least)
+
+
+def handy_l(work: Rinse, volume_l: float) -> float:
+    """A volume to measure out, rounded up to the step of a beaker's lines [L]."""
+    step = work.fact("practice/general.showing.coarse_step").value / 1000
+    return math.ceil(volume_l / step * (1 - ROUNDING)) * step
 
 
 def wash(work: Rinse, pot: Pot, held_l: Number, washes: Sequence[Washes], note: str) -> Pot:

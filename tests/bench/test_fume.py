@@ -301,6 +301,23 @@ def test_burst_in_a_room_by_small_steps():
     assert burst_in_fanned_room_ppm(1.5, 8.0, alike, 35.0) == pytest.approx(1.5 / 35000 * 1e6 / math.e)
 
 
+@pytest.mark.parametrize(("surface", "level"), [(70, ""), (55, "note"), (25, "warn"), (10, "stop")])
+def test_foam_by_the_surface(surface, level):
+    # 2 L/min are 33.3 mL/s; noted over 0.5, warned of over 1, over the rim at 3 cm/s (common practice, no source)
+    step = run(place=Place(), gas="CO2", litres_l=20.0, time_s=600.0, surface_cm2=float(surface))
+    assert step.answer("foam").high == pytest.approx(100 / 3 / surface)
+    assert dict(step.says)["foam"].startswith(level or "little")
+
+
+def test_foam_counts_the_warmth_the_froth_and_one_route_of_nitrogen_oxides():
+    told_once = {"gas": "CO2", "litres_l": 20.0, "time_s": 600.0, "surface_cm2": 100.0}
+    plain = run(place=Place(), **told_once).answer("foam").high
+    assert run(place=Place(), frothing=True, **told_once).answer("foam").high == pytest.approx(2 * plain)
+    assert run(place=Place(), pot_at_k=2 * 298.15, **told_once).answer("foam").high == pytest.approx(2 * plain)
+    nitric = run(place=Place(), gold_g=10.0, time_s=1200.0, surface_cm2=100.0)
+    assert nitric.answer("foam").high == pytest.approx(nitric.answer("no2_peak").high * 1000 / 60 / 100)
+
+
 # ---- hydrogen, scrubber, other gases
 def test_minutes_until_a_headspace_burns():
     step = run(place=Place(), zinc_g=20.0, time_s=900.0, headspace_l=100.0)
