@@ -10,6 +10,13 @@ LIMITS = ("pses_433", "psns_433", "tclp", "stlc")
 """Tables of facts/discharge.toml a water can be held against."""
 
 FIELDS = (
+    Field(
+        "by",
+        "choice",
+        "",
+        "by balances of what dissolves and falls, or by the plain rule of charges",
+        choices=("equilibrium", "charge"),
+    ),
     Field("reagent", "choice", "", "what neutralises", choices=REAGENTS),
     Field("alkali-goodness", "share", "", "share of the dry alkali that is the compound", above_zero=True, highest=1.0),
     Field("caustic-strength", "strength:NaOH", "", "strength of caustic liquor"),

@@ -74,6 +74,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     heated(work, fell, gel)
     if told.get("heat") and "CuO2H2" in fell:
         work.react("R10.13", fell["CuO2H2"])
+        work.escape("H2O", fell["CuO2H2"])
     cake = _cake_kg(work, told)
     _say_drum(work, told, gel, cake)
     say_law(work, work.place.law, month_kg=cake + told.get("month_so_far_g", 0.0) / 1000)
