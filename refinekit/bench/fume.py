@@ -28,7 +28,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
         pots: pots whose dissolved gas may leave, where nothing else is told
         place: the shop: its air, room, fan, mixing and law
         told: what gives the gas, how fast, the hood, the scrubber, see FIELDS
-    Returns: Step with gases, and answers by gas (`no2_litres`, `no2_peak`, `no2_room_closed`, `no2_dilution_air`, ...), the hood
+    Returns: Step with gases, and answers by gas (`nitrogen_dioxide_litres`, `..._peak`, `..._room_closed`), the hood
         and the scrubber; the verdict under its heading; the pots as they were, since this only reckons
     Raises: CannotFollow, nothing that gives gas; UnknownName, a gas nobody keeps limits of
     Source: room balances of refinekit.bench.fume_air; limits of facts/exposure.toml

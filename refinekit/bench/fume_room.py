@@ -24,6 +24,7 @@ from refinekit.bench.fume_air import (
 from refinekit.bench.fume_gas import Source, litres
 from refinekit.bench.fume_limits import PPM_PER_PERCENT, alarm_line, short_limit
 from refinekit.bench.work import Work
+from refinekit.facts.load import table
 from refinekit.ranges import Number, Range, high, likely, low
 
 NITROGEN_OXIDES = ("NO", "NO2")
@@ -128,6 +129,16 @@ class Reading:
     air: float | None
 
 
+def word_of(formula: str) -> str:
+    """How the answers of a gas begin: its name, since "no" for nitric oxide reads as none."""
+    return str(table("exposure").get(formula, {}).get("name", formula)).replace(" ", "_")
+
+
+def in_words(name: str) -> str:
+    """A gas's name as written."""
+    return name.replace("_", " ")
+
+
 def read_gas(work: Work, told: Mapping[str, Any], source: Source, room: Room) -> Reading:
     """Answer with one gas: moles, litres, rate, peak, room and air.
 
@@ -137,7 +148,7 @@ def read_gas(work: Work, told: Mapping[str, Any], source: Source, room: Room) ->
         source: the gas
         room: the room
     """
-    name, volume_l, speed = source.formula.lower(), litres(work, source.mol), pace(work, told, source.formula)
+    name, volume_l, speed = word_of(source.formula), litres(work, source.mol), pace(work, told, source.formula)
     even, peak = speed.rate(volume_l), speed.peak(volume_l)
     equal = None if peak is None else TENTH * volume_l.high / peak if peak else None  # a burst with the same peak
     minutes = None if speed.minutes is None else high(speed.minutes)
@@ -171,7 +182,7 @@ def _say_pace(work: Work, name: str, volume_l: Range, speed: Pace, even: Range, 
         work.answer(f"{name}_peak_over_average", peak / even.high, "", sized_on="high", because="peak over average")
     if speed.t90 is not None:
         work.working(
-            f"peak of {name.upper()}",
+            f"peak of {in_words(name)}",
             "V ln10 / t90",
             f"{volume_l.high / speed.portions:.4g} L x {TENTH:.4g} / {low(speed.t90):.4g} min",
             f"{peak:.4g} L/min",
@@ -196,7 +207,7 @@ def _in_the_room(work: Work, name: str, volume_l: Range, even: Range | None, spe
             because=f"near the pot, x {room.mixing:g}",
         )
         work.working(
-            f"closed room, {name.upper()}",
+            f"closed room, {in_words(name)}",
             "litres of gas / litres of room",
             f"{volume_l.high:.4g} L / {room.volume_m3 * LITRES_PER_M3:.5g} L x 1e6",
             f"{closed.high:.4g} ppm",
@@ -216,7 +227,7 @@ def _in_the_room(work: Work, name: str, volume_l: Range, even: Range | None, spe
             because=f"near the pot, x {room.mixing:g}",
         )
         work.working(
-            f"room with the fan, {name.upper()}",
+            f"room with the fan, {in_words(name)}",
             "G / Q (1 - exp(-Q t / V))",
             f"{even.high:.4g} L/min / {room.fan * LITRES_PER_M3:.5g} L/min x 1e6"
             + (f" x (1 - exp(-{room.fan:g} x {minutes:.4g} / {room.volume_m3:g}))" if room.volume_m3 else ""),
@@ -243,7 +254,7 @@ def _fresh_air(work: Work, name: str, even: Range, limit: tuple[float, str], roo
         because=f"Q = G K / C, K {room.mixing:g}, C {limit[0]:g} ppm",
     )
     work.working(
-        f"fresh air for {name.upper()}",
+        f"fresh air for {in_words(name)}",
         "Q = G K / C",
         f"{even.high:.4g} L/min x {room.mixing:g} / {limit[0]:g} ppm",
         f"{air.high:.4g} m3/min",
@@ -258,7 +269,11 @@ def _hydrogen(work: Work, told: Mapping[str, Any], even: Range) -> None:
     quarter = burns * work.fact("exposure.reading.hydrogen_alarm_share").value
     air = even * (100 / quarter)
     work.answer(
-        "h2_air", air, "L/min", sized_on="high: all the metal to hydrogen", because=f"keeps it under {quarter:g} % at the pot"
+        "hydrogen_air",
+        air,
+        "L/min",
+        sized_on="high: all the metal to hydrogen",
+        because=f"keeps it under {quarter:g} % at the pot",
     )
     work.working(
         "air for hydrogen", f"gas / {quarter:g} %", f"{even.high:.4g} L/min x {100 / quarter:g}", f"{air.high:.4g} L/min"
@@ -270,7 +285,7 @@ def _hydrogen(work: Work, told: Mapping[str, Any], even: Range) -> None:
             minutes = float(minutes_to_ppm(percent * PPM_PER_PERCENT, even.high, space, work.place.fan_m3_per_min))
             if np.isfinite(minutes):
                 why = f"until {low(headspace):.4g} L of headspace hold {percent:g} %"
-                work.answer(f"h2_minutes_to_{name}", minutes, "min", sized_on="most gas, least space", because=why)
+                work.answer(f"hydrogen_minutes_to_{name}", minutes, "min", sized_on="most gas, least space", because=why)
         work.say("watch for", f"a lid traps hydrogen: it burns from {burns:g} % and needs no more than a switch")
 
 

@@ -69,14 +69,14 @@ def _by_themselves(mol: Mapping[str, Number]) -> Number:
 def _say_slip(work: Work, nitric_oxide: Number, slips: Number) -> None:
     turn = np.where(np.asarray(nitric_oxide) > 0, slips / 2 / np.maximum(nitric_oxide, 1e-300), 0.0)
     work.answer(
-        "no_slips",
+        "nitric_oxide_slips",
         litres(work, Range.over(slips)),
         "L",
         sized_on="high",
         because="nitric oxide without an equal of NO2 passes caustic",
     )
     work.answer(
-        "no_to_turn_brown",
+        "nitric_oxide_to_turn_brown",
         100 * (turn if np.ndim(turn) else float(turn)),
         "%",
         sized_on="likely",

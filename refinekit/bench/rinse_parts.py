@@ -130,7 +130,7 @@ def say_washes(
     left = left_after(held_l, washes)
     why = " then ".join(f"{one.count} x {1000 * one.each_l:.4g} mL {one.label}" for one in washes if one.count) or "no wash"
     work.answer(
-        f"{prefix}held", 1000 * held_l, "mL", sized_on="high for washes", because=f"liquor the {what} keep when poured off"
+        f"{prefix}held", 1000 * held_l, "mL", sized_on="high for washes", because=f"liquor held by the {what} when poured off"
     )
     work.answer(f"{prefix}washes_made", float(count), "", because=why)
     work.answer(
@@ -145,7 +145,7 @@ def say_washes(
         grams = metal_g(held, one)
         if high(grams) > 0:
             work.answer(
-                f"{prefix}{word}_held", 1000 * grams, "mg", sized_on="high", because=f"in the liquor the {what} keep, unwashed"
+                f"{prefix}{word}_held", 1000 * grams, "mg", sized_on="high", because=f"in the liquor held by the {what}, unwashed"
             )
             work.answer(
                 f"{prefix}{word}_left", 1000 * grams * left, "mg", sized_on="high: what could be lost", because="held x left"

@@ -62,20 +62,24 @@ TOLD = {
     "9.16": (Place(), {"scrubber": True, "nitric_oxide_mol": 0.1}),
 }
 ANSWERS = {
-    "9.01": {"no_if_all_no": ("no_litres", "high"), "no2_if_all_no2": ("no2_litres", "high")},
-    "9.02": {"rate": ("no_average", "high"), "air": ("no_dilution_air", "high")},
-    "9.03": {"air": ("no2_dilution_air", "high")},
-    "9.04": {"room": ("no2_room_closed", "high")},
-    "9.06": {"peak": ("no_peak", "high"), "average": ("no_average", "high"), "ratio": ("no_peak_over_average", "high")},
+    "9.01": {"no_if_all_no": ("nitric_oxide_litres", "high"), "no2_if_all_no2": ("nitrogen_dioxide_litres", "high")},
+    "9.02": {"rate": ("nitric_oxide_average", "high"), "air": ("nitric_oxide_dilution_air", "high")},
+    "9.03": {"air": ("nitrogen_dioxide_dilution_air", "high")},
+    "9.04": {"room": ("nitrogen_dioxide_room_closed", "high")},
+    "9.06": {
+        "peak": ("nitric_oxide_peak", "high"),
+        "average": ("nitric_oxide_average", "high"),
+        "ratio": ("nitric_oxide_peak_over_average", "high"),
+    },
     "9.07": {"flow": ("hood_flow", "likely"), "cfm": ("hood_flow_cfm", "likely")},
     "9.08": {"naoh": ("naoh", "likely")},
-    "9.10": {"hydrogen": ("h2_litres", "high"), "air_at_source": ("h2_air", "high")},
-    "9.11": {"room": ("so2_room_closed", "high")},
-    "9.12": {"chlorine": ("cl2_litres", "high"), "room": ("cl2_room_closed", "high")},
-    "9.13": {"volume": ("no_litres", "likely")},
-    "9.14": {"co2": ("co2_litres", "likely")},
-    "9.15": {"hydrogen": ("h2_litres", "high")},
-    "9.16": {"share": ("no_to_turn_brown", "likely")},
+    "9.10": {"hydrogen": ("hydrogen_litres", "high"), "air_at_source": ("hydrogen_air", "high")},
+    "9.11": {"room": ("sulfur_dioxide_room_closed", "high")},
+    "9.12": {"chlorine": ("chlorine_litres", "high"), "room": ("chlorine_room_closed", "high")},
+    "9.13": {"volume": ("nitric_oxide_litres", "likely")},
+    "9.14": {"co2": ("carbon_dioxide_litres", "likely")},
+    "9.15": {"hydrogen": ("hydrogen_litres", "high")},
+    "9.16": {"share": ("nitric_oxide_to_turn_brown", "likely")},
 }
 
 
@@ -112,17 +116,17 @@ def test_bleach_tipped_in_a_shed():
     wanted = STORIES["S10"]
     step = run(place=Place(room_m3=25.0), gold_g=1.0, bleach_volume_l=0.100, bleach=BLEACH)
     assert step.answer("bleach_for_gold").likely == pytest.approx(wanted["bleach_needed"]["value"], rel=0.005)
-    assert step.answer("cl2_litres").likely == pytest.approx(wanted["chlorine_over"]["value"], rel=0.005)
-    assert step.answer("cl2_room_closed").high == pytest.approx(wanted["shed"]["value"], rel=0.01)
+    assert step.answer("chlorine_litres").likely == pytest.approx(wanted["chlorine_over"]["value"], rel=0.005)
+    assert step.answer("chlorine_room_closed").high == pytest.approx(wanted["shed"]["value"], rel=0.01)
     assert verdict_of(step).startswith(wanted["verdict"])
 
 
 def test_brown_fume_under_a_room_fan():
     wanted = STORIES["S11"]
     step = run(place=Place(fan_m3_per_min=200 * CFM), gold_g=15.0, time_s=1200.0)
-    assert step.answer("no2_litres").high == pytest.approx(wanted["no2_worst"]["value"], rel=0.005)
-    assert step.answer("no2_room_steady").high == pytest.approx(wanted["steady_worst"]["value"], rel=0.01)
-    assert step.answer("no_room_steady").high == pytest.approx(wanted["no_best"]["value"], rel=0.01)
+    assert step.answer("nitrogen_dioxide_litres").high == pytest.approx(wanted["no2_worst"]["value"], rel=0.005)
+    assert step.answer("nitrogen_dioxide_room_steady").high == pytest.approx(wanted["steady_worst"]["value"], rel=0.01)
+    assert step.answer("nitric_oxide_room_steady").high == pytest.approx(wanted["no_best"]["value"], rel=0.01)
     assert verdict_of(step).startswith("stop")
     assert "hood, or outdoors" in dict(step.says)["do instead"]
 
@@ -130,8 +134,8 @@ def test_brown_fume_under_a_room_fan():
 def test_zinc_into_a_slurry():
     wanted = STORIES["S14"]
     step = run(place=Place(), zinc_g=100.0, time_s=1200.0)
-    assert step.answer("h2_litres").high == pytest.approx(wanted["most_hydrogen"]["value"], rel=0.005)
-    assert step.answer("h2_air").high == pytest.approx(wanted["air_to_stay_under_1pct"]["value"], rel=0.01)
+    assert step.answer("hydrogen_litres").high == pytest.approx(wanted["most_hydrogen"]["value"], rel=0.005)
+    assert step.answer("hydrogen_air").high == pytest.approx(wanted["air_to_stay_under_1pct"]["value"], rel=0.01)
 
 
 # ---- the gold step of a whole run: gold 2.12277, copper 0.505774, nickel 0.114831, iron 0.15 g, 85 % as NO
@@ -147,16 +151,16 @@ def sulfur_dioxide_left():
 
 
 OF_THE_RUN = {
-    "no_L_all_no": (gold_step, "no_litres", "high"),
-    "no2_L_all_no2": (gold_step, "no2_litres", "high"),
-    "no_L": (gold_step, "no_litres", "likely"),
-    "no2_L": (gold_step, "no2_litres", "likely"),
-    "peak_no2_L_min": (gold_step, "no2_peak", "high"),
-    "room_closed_ppm": (gold_step, "no2_room_closed", "high"),
-    "room_fan_ppm_at_end": (gold_step, "no2_room_fan", "high"),
-    "dilution_air_m3_min_at_1ppm_K5": (gold_step, "no2_dilution_air", "high"),
+    "no_L_all_no": (gold_step, "nitric_oxide_litres", "high"),
+    "no2_L_all_no2": (gold_step, "nitrogen_dioxide_litres", "high"),
+    "no_L": (gold_step, "nitric_oxide_litres", "likely"),
+    "no2_L": (gold_step, "nitrogen_dioxide_litres", "likely"),
+    "peak_no2_L_min": (gold_step, "nitrogen_dioxide_peak", "high"),
+    "room_closed_ppm": (gold_step, "nitrogen_dioxide_room_closed", "high"),
+    "room_fan_ppm_at_end": (gold_step, "nitrogen_dioxide_room_fan", "high"),
+    "dilution_air_m3_min_at_1ppm_K5": (gold_step, "nitrogen_dioxide_dilution_air", "high"),
     "hood_flow_m3_min": (gold_step, "hood_flow", "likely"),
-    "room_so2_closed_ppm": (sulfur_dioxide_left, "so2_room_closed", "high"),
+    "room_so2_closed_ppm": (sulfur_dioxide_left, "sulfur_dioxide_room_closed", "high"),
 }
 
 
@@ -267,25 +271,27 @@ def test_lungs_are_told_of_the_delay():
 def test_nitric_fume_comes_in_bursts_others_evenly():
     nitric, zinc = told("9.02"), told("9.10")
     # common practice, no source: nitric fume peaks 3 to 5 times over its average
-    assert 3 <= nitric.answer("no_peak_over_average").high <= 5
-    assert zinc.answer("h2_peak_over_average").high == pytest.approx(1)
+    assert 3 <= nitric.answer("nitric_oxide_peak_over_average").high <= 5
+    assert zinc.answer("hydrogen_peak_over_average").high == pytest.approx(1)
 
 
 def test_portions_are_each_a_burst():
     told_once = {"gas": "NO2", "litres_l": 8.0, "t90_s": 600.0}
     one, four = run(place=Place(), **told_once), run(place=Place(), portions=4.0, **told_once)
-    assert four.answer("no2_peak").high == pytest.approx(one.answer("no2_peak").high / 4)
-    assert four.answer("no2_portion").high == pytest.approx(2.0)
+    assert four.answer("nitrogen_dioxide_peak").high == pytest.approx(one.answer("nitrogen_dioxide_peak").high / 4)
+    assert four.answer("nitrogen_dioxide_portion").high == pytest.approx(2.0)
     # the next portion after twice the time nine tenths take: 4 x 20 min
-    assert four.answer("no2_average").high == pytest.approx(8.0 / 80)
+    assert four.answer("nitrogen_dioxide_average").high == pytest.approx(8.0 / 80)
     hasty = run(place=Place(), portions=4.0, between_s=300.0, **told_once)
     kept = 10**-0.5
-    assert hasty.answer("no2_peak").high == pytest.approx(four.answer("no2_peak").high * (1 + kept + kept**2 + kept**3))
+    assert hasty.answer("nitrogen_dioxide_peak").high == pytest.approx(
+        four.answer("nitrogen_dioxide_peak").high * (1 + kept + kept**2 + kept**3)
+    )
 
 
 def test_doubtful_minutes_are_taken_at_their_shortest_for_lungs():
     step = run(place=Place(), gas="Cl2", litres_l=2.0, **spread({"time_s": Range(600.0, 1200.0, 2400.0)}))
-    average = step.answer("cl2_average")
+    average = step.answer("chlorine_average")
     assert (average.low, average.likely, average.high) == pytest.approx((0.05, 0.1, 0.2))
 
 
@@ -315,15 +321,15 @@ def test_foam_counts_the_warmth_the_froth_and_one_route_of_nitrogen_oxides():
     assert run(place=Place(), frothing=True, **told_once).answer("foam").high == pytest.approx(2 * plain)
     assert run(place=Place(), pot_at_k=2 * 298.15, **told_once).answer("foam").high == pytest.approx(2 * plain)
     nitric = run(place=Place(), gold_g=10.0, time_s=1200.0, surface_cm2=100.0)
-    assert nitric.answer("foam").high == pytest.approx(nitric.answer("no2_peak").high * 1000 / 60 / 100)
+    assert nitric.answer("foam").high == pytest.approx(nitric.answer("nitrogen_dioxide_peak").high * 1000 / 60 / 100)
 
 
 # ---- hydrogen, scrubber, other gases
 def test_minutes_until_a_headspace_burns():
     step = run(place=Place(), zinc_g=20.0, time_s=900.0, headspace_l=100.0)
     # 7.484 L over 15 min: 1 L (1 %) after 2.00 min, 4 L after 8.02
-    assert step.answer("h2_minutes_to_alarm").likely == pytest.approx(2.004, rel=1e-3)
-    assert step.answer("h2_minutes_to_burns").likely == pytest.approx(8.017, rel=1e-3)
+    assert step.answer("hydrogen_minutes_to_alarm").likely == pytest.approx(2.004, rel=1e-3)
+    assert step.answer("hydrogen_minutes_to_burns").likely == pytest.approx(8.017, rel=1e-3)
 
 
 @pytest.mark.parametrize(
@@ -339,7 +345,7 @@ def test_minutes_until_a_headspace_burns():
     ],
 )
 def test_hydrogen_of_each_metal(metal, grams, mol):
-    assert run(place=Place(), **{f"{metal}_g": grams}).answer("h2_mol").high == pytest.approx(mol)
+    assert run(place=Place(), **{f"{metal}_g": grams}).answer("hydrogen_mol").high == pytest.approx(mol)
 
 
 def test_copper_makes_no_hydrogen():
@@ -358,7 +364,7 @@ def test_scrubber_caustic_gas_by_gas():
 
 def test_nitric_oxide_alone_passes_the_scrubber():
     step = run(place=Place(), scrubber=True, nitric_oxide_mol=0.1, nitrogen_dioxide_mol=0.04)
-    assert step.answer("no_slips").likely == pytest.approx(0.06 * 24.465, rel=1e-4)
+    assert step.answer("nitric_oxide_slips").likely == pytest.approx(0.06 * 24.465, rel=1e-4)
     assert step.answer("naoh").likely == pytest.approx(0.08 * 39.997, rel=1e-4)
 
 
@@ -370,24 +376,24 @@ def test_scrubber_is_sized_for_all_brown():
 def test_metabisulfite_gives_two_sulfur_dioxides():
     # 190.1 g/mol, 97 % good (common practice, no source)
     step = run(place=Place(), smb_g=190.0995)
-    assert step.answer("so2_mol").likely == pytest.approx(2 * 0.97, rel=1e-3)
-    assert run(place=Place(), smb_g=190.0995, goodness=1.0).answer("so2_mol").high == pytest.approx(2, rel=1e-3)
+    assert step.answer("sulfur_dioxide_mol").likely == pytest.approx(2 * 0.97, rel=1e-3)
+    assert run(place=Place(), smb_g=190.0995, goodness=1.0).answer("sulfur_dioxide_mol").high == pytest.approx(2, rel=1e-3)
 
 
 @pytest.mark.parametrize(("carbonate", "mol"), [("soda ash", 2.5), ("bicarbonate", 5.0), ("limestone", 2.5)])
 def test_carbon_dioxide_by_the_carbonate(carbonate, mol):
-    assert run(place=Place(), acid_neutralised_mol=5.0, carbonate=carbonate).answer("co2_mol").likely == mol
+    assert run(place=Place(), acid_neutralised_mol=5.0, carbonate=carbonate).answer("carbon_dioxide_mol").likely == mol
 
 
 def test_gold_takes_its_bleach_before_chlorine_comes():
     short = run(place=SHED, gold_g=10.0, bleach_volume_l=0.010, bleach=BLEACH)
-    assert short.answer("cl2_mol").high == 0
+    assert short.answer("chlorine_mol").high == 0
 
 
 def test_a_pot_may_give_up_what_is_dissolved_in_it():
     pot = Pot("barren", 0.5, {"SO2": 0.003, "H2O": 27.0})
     step = run((pot,), place=SHED)
-    assert step.answer("so2_mol") == Range(0.0, 0.003, 0.003)
+    assert step.answer("sulfur_dioxide_mol") == Range(0.0, 0.003, 0.003)
     assert step.pots == (pot,)
     assert choose((pot, Pot("bath", 1.0, {"H2O": 55.0}))) == (pot,)
 
@@ -424,7 +430,7 @@ def test_typed_as_a_person_types():
     heard = listen(FIELDS, {"gold": "10 g", "time": "20 min", "hood-width": "0.9 m"}, label=lambda name: f"--{name}")
     assert heard.faults == []
     figures, _ = lay(heard, 1)
-    no2 = run(place=Place(), **figures).answer("no2_litres")
+    no2 = run(place=Place(), **figures).answer("nitrogen_dioxide_litres")
     # the mix that stands in: 0.7 / 0.8 / 0.95 as NO (common practice, no source); the top is all as NO2
     assert no2.likely == pytest.approx(0.2 * 0.1523101 / 2.6 * 24.465, rel=1e-4)
     assert no2.high == pytest.approx(3.72633, rel=1e-4)
@@ -439,7 +445,7 @@ def test_the_mix_stands_in_only_for_nitric():
 
 def test_a_room_by_the_tape():
     step = run(place=Place(), gas="NO2", litres_l=3.0, room_length_m=4.0, room_width_m=3.0, room_height_m=2.5)
-    assert step.answer("no2_room_closed").high == pytest.approx(100)
+    assert step.answer("nitrogen_dioxide_room_closed").high == pytest.approx(100)
 
 
 def test_facts_of_fume_say_where_they_are_from():
@@ -497,15 +503,15 @@ def test_fan_by_airing_undoes_airing(room, fan, share):
 def test_twice_the_gold_in_twice_the_room_is_the_same_air(gold, times, room):
     one = run(place=Place(room_m3=room, fan_m3_per_min=2.0), gold_g=gold, time_s=900.0)
     more = run(place=Place(room_m3=times * room, fan_m3_per_min=times * 2.0), gold_g=times * gold, time_s=900.0)
-    for name in ("no2_room_closed", "no2_room_fan", "no2_room_burst"):
+    for name in ("nitrogen_dioxide_room_closed", "nitrogen_dioxide_room_fan", "nitrogen_dioxide_room_burst"):
         assert more.answer(name).high == pytest.approx(one.answer(name).high)
-    assert more.answer("no2_litres").high == pytest.approx(times * one.answer("no2_litres").high)
+    assert more.answer("nitrogen_dioxide_litres").high == pytest.approx(times * one.answer("nitrogen_dioxide_litres").high)
 
 
 @given(st.floats(0.1, 100), st.floats(0.0, 1.0))
 def test_the_mix_lies_between_the_routes(gold, share):
     step = run(place=Place(), gold_g=gold, no_share=share)
-    for name in ("no_mol", "no2_mol"):
+    for name in ("nitric_oxide_mol", "nitrogen_dioxide_mol"):
         figure = step.answer(name)
         assert figure.low <= figure.likely <= figure.high
 
