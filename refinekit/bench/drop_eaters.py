@@ -8,12 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from refinekit.bench.drop_ways import Way
+from refinekit.bench.pot import HELD_PROTONS
 from refinekit.bench.work import Work
 from refinekit.chemistry.redox import electrons_taken, order
-from refinekit.chemistry.species import molar_mass, parse
+from refinekit.chemistry.species import molar_mass
 from refinekit.ranges import Number, Range, high
 
-OXIDANTS = ("Cl2", "HClO", "H2O2", "HNO2", "NO3^-")
+SLOW = {"NO3^-": "fast when hot or brown, else slow", "PtCl6^2-": "slowly", "PdCl4^2-": "slowly"}
+"""What to know of a taker's haste."""
 WORDS = {
     "Cl2": "chlorine",
     "HClO": "hypochlorite",
@@ -62,14 +64,15 @@ class Eaters:
         return self.wants_mol["AuCl4^-"]
 
     @property
-    def oxidants_mol(self) -> Number:
-        """Electrons leftover oxidants take [mol]."""
-        return sum((self.wants_mol[one] for one in OXIDANTS if one in self.wants_mol), 0.0)
+    def nitric_mol(self) -> Number:
+        """Electrons the nitric takes, where it is awake [mol]."""
+        return self.wants_mol.get("NO3^-", 0.0)
 
     @property
-    def iron_mol(self) -> Number:
-        """Electrons iron(III) and, for a metal, the other noble metals take [mol]."""
-        return sum((mol for one, mol in self.wants_mol.items() if one not in (*OXIDANTS, "AuCl4^-")), 0.0)
+    def before_mol(self) -> Number:
+        """Electrons' worth of reagent that goes elsewhere by the time the gold is down [mol]: to oxidants, to iron(III), for a
+        metal to the other noble metals, and what falls as a salt."""
+        return sum((mol for one, mol in self.wants_mol.items() if one != "AuCl4^-"), self.partner_mol)
 
     @property
     def rest_mol(self) -> Number:
@@ -92,16 +95,22 @@ def eaters_of(work: Work, way: Way) -> Eaters:
 
     def there(taker: str) -> Number:
         mol = work.dissolved.get(taker.removesuffix(" metal"), 0.0)
-        if taker == "H^+":
-            mol = np.maximum(mol - work.dissolved.get("AuCl4^-", 0.0), 0.0)
-        return electrons_taken(taker) * mol
+        return electrons_taken(taker) * (free_acid_mol(work) if taker == "H^+" else mol)
 
-    wants = {taker: there(taker) for taker in way.eats if taker == "AuCl4^-" or high(np.asarray(there(taker))) > 0}
-    over = {taker: there(taker) for taker in way.if_overdone if high(np.asarray(there(taker))) > 0}
+    wants = {taker: there(taker) for taker in way.eats if taker == "AuCl4^-" or high(there(taker)) > 0}
+    over = {taker: there(taker) for taker in way.if_overdone if high(there(taker)) > 0}
     partner: Number = 0.0
     if way.key == "oxalic":
-        partner = electrons_taken("Cu^2+ metal") * work.dissolved.get("Cu^2+", 0.0)
+        fall = work.dissolved.get("Cu^2+", 0.0) + work.dissolved.get("Pb^2+", 0.0)
+        partner = way.electrons_per_mol * fall
     return Eaters(wants, over, partner)
+
+
+def free_acid_mol(work: Work) -> Number:
+    """Free acid of the liquor, the partner protons of gold, palladium and platinum not counted [mol]."""
+    held = sum((protons * work.dissolved.get(complexed, 0.0) for complexed, protons in HELD_PROTONS.items()), 0.0)
+    free: Number = np.maximum(work.dissolved.get("H^+", 0.0) - held, 0.0)
+    return free
 
 
 def say_eaters(work: Work, way: Way, eaters: Eaters) -> None:
@@ -113,7 +122,9 @@ def say_eaters(work: Work, way: Way, eaters: Eaters) -> None:
         electrons = both[taker]
         mol = electrons / electrons_taken(taker)
         grams = mol * molar_mass(METAL.get(taker, taker))
-        label = WORDS[taker] + (" (only if overdone)" if taker in eaters.over_mol else "")
+        remarks = [SLOW.get(taker, ""), "only if overdone" if taker in eaters.over_mol else ""]
+        remark = ", ".join(filter(None, remarks))
+        label = f"{WORDS[taker]} ({remark})" if remark else WORDS[taker]
         rows.append(
             (
                 label,
@@ -127,15 +138,20 @@ def say_eaters(work: Work, way: Way, eaters: Eaters) -> None:
         key = {"AuCl4^-": "gold", "Fe^3+": "iron", "NO3^-": "nitric", "Cu^2+": "copper_if_overdone"}.get(taker)
         if key:
             work.answer(
-                f"so2_{key}", 500 * electrons, "mmol", because=f"as sulfur dioxide; {electrons_taken(taker):g} electrons each"
+                f"so2_{key}",
+                500 * electrons,
+                "mmol",
+                because=f"as sulfur dioxide, half the electrons: {electrons_taken(taker):g} each",
             )
-    if high(np.asarray(eaters.partner_mol)) > 0:
+    if high(eaters.partner_mol) > 0:
         rows.append(
-            ("copper, as oxalate", "-", Range.over(500 * eaters.partner_mol), "-", Range.over(way.grams(eaters.partner_mol)), "-")
+            (
+                "copper and lead, as oxalate",
+                "-",
+                Range.over(500 * eaters.partner_mol),
+                "-",
+                Range.over(way.grams(eaters.partner_mol)),
+                "-",
+            )
         )
     work.table("Who eats it, in order", ("eats", "g", "mmol", "SO2 mmol", f"{way.name} g", "copperas g"), rows)
-
-
-def charge_of(formula: str) -> int:
-    """Charge number of a species."""
-    return parse(formula).charge
