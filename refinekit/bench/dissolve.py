@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from refinekit.bench.chloride_silver import STEADY
+from refinekit.bench.dissolve_common import metals_of
 from refinekit.bench.dissolve_nitric import dissolve_nitric, nitric_reach
 from refinekit.bench.dissolve_oxidant import dissolve_chlorine, dissolve_oxidant
 from refinekit.bench.fields import METALS, Field, Place, Room, holding, metal_fields, one, pot_of_metals
+from refinekit.bench.lot_metals import alloy, shares
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
 from refinekit.bench.work import Work
-from refinekit.errors import CannotFollow
+from refinekit.chemistry.species import molar_mass
+from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.ranges import Number, Range, high, low
 
 METHODS = ("nitric", "peroxide", "bleach", "chlorine")
+MAKE_METALS = ("gold", "silver", "copper", "zinc")
+"""What the figures of a make stand for, as in 583/104/313."""
 
 
 def _share_by_heat(texts: Mapping[str, object]) -> str:
@@ -31,12 +38,14 @@ def _ratio(texts: Mapping[str, object]) -> str:
 def _excess(texts: Mapping[str, object]) -> str:
     method = texts.get("method")
     told = texts.get("oxidant-added") is not None or method not in ("peroxide", "bleach")
-    return "" if told else f"practice/dissolve.{method}_excess"
+    return "" if told else f"practice/general.excess.{method}_total"
 
 
 FIELDS = (
     Field("method", "choice", "", "what takes the gold up", choices=METHODS),
     *metal_fields(*METALS, what="in the foils, powder or scrap"),
+    Field("weight", "mass", "g", "scrap told by its make"),
+    Field("make", "text", "", "parts per thousand gold/silver/copper, as in 583/104/313, or a name, as in 14 karat yellow"),
     Field("hydrochloric", "strength:HCl", "", "strength of the hydrochloric acid"),
     Field("nitric", "strength:HNO3", "", "strength of the nitric acid"),
     Field("peroxide", "strength:H2O2", "", "strength of the peroxide"),
@@ -51,6 +60,7 @@ FIELDS = (
     Field("excess", "count", "", "peroxide or bleach in all, times the bare need", default_from=_excess, above_zero=True),
     Field("paper", "count", "", "filter papers in the beaker"),
     Field("form", "choice", "", "foils, powder, or bars and shot", choices=("foils", "fine", "bars")),
+    Field("dilute-water", "volume", "mL", "water it will be diluted with, to see what silver stays dissolved"),
     Field("minutes", "time", "min", "time over which the fume comes", above_zero=True),
     Field("nine-tenths", "time", "min", "time in which nine tenths of it comes", above_zero=True),
 )
@@ -71,27 +81,56 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
         told: figures of FIELDS, by argument name
     Raises: CannotFollow, there is no metal and no nitric to ask about
     """
-    masses: dict[str, Number | None] = {metal: told.get(f"{metal}_g") for metal in METALS}
+    masses = masses_told(told)
     told = {**told, "method": told.get("method") or "nitric"}
-    if any(mass is not None for mass in masses.values()):
+    if masses:
         pots = (*pots, pot_of_metals("metal told", **masses))
     if not pots and told["method"] == "nitric" and told.get("nitric_added_l") is not None:
         return nitric_reach(Work("dissolve", place=place), told)
     one(pots, "dissolve", "the metal, as in --gold 2.1 g")
     work = Work("dissolve", *pots, place=place)
-    gold = Range.over(pots_gold(pots))
-    if gold.high <= 0:
-        raise CannotFollow("dissolve finds no gold metal in the pot", cure="give --gold, or the pot that holds the foils")
+    if not metals_of(work) and high(work.solids.get("AgCl", 0.0)) <= STEADY:
+        raise CannotFollow("dissolve finds no metal in the pot", cure="give --gold, or the pot that holds the foils")
+    gold = Range.over(work.solids.get("Au", 0.0) * molar_mass("Au"))
     {"nitric": dissolve_nitric, "chlorine": dissolve_chlorine}.get(told["method"], dissolve_oxidant)(work, told)
     return work.done("gold liquor", title=f"{told['method']} on {gold.low:.3g} / {gold.likely:.3g} / {gold.high:.3g} g gold")
 
 
-def pots_gold(pots: Sequence[Pot]) -> Number:
-    """Solid gold in a set of pots [g]."""
-    grams: Number = 0.0
-    for pot in pots:
-        grams = grams + pot.solid_g("Au")
-    return grams
+def masses_told(told: Mapping[str, Any]) -> dict[str, Number | None]:
+    """Grams of each metal told, by its own figure and by weight and make together; empty where none is.
+
+    Raises: BadQuantity, a make without a weight, or one that cannot be read; UnknownName, no such alloy
+    """
+    masses: dict[str, Number | None] = {metal: told[f"{metal}_g"] for metal in METALS if told.get(f"{metal}_g") is not None}
+    make, weight_g = told.get("make"), told.get("weight_g")
+    if (make is None) != (weight_g is None):
+        raise BadQuantity("a make and a weight go together", cure='as in --weight "20 g" --make 583/104/313')
+    if make is None or weight_g is None:
+        return masses
+    for metal, share in make_shares(str(make)).items():
+        masses[metal] = (masses.get(metal) or 0.0) + share * weight_g
+    return masses
+
+
+def make_shares(make: str) -> dict[str, float]:
+    """Share of each metal in a make.
+
+    Args:
+        make: parts per thousand of gold, silver, copper and zinc with strokes between, or the name of an alloy [text]
+    Raises: BadQuantity, over a thousand parts; UnknownName, no such alloy
+
+    >>> make_shares("583/104/313")
+    {'gold': 0.583, 'silver': 0.104, 'copper': 0.313}
+    """
+    if not re.fullmatch(r"\s*\d+(\.\d+)?(\s*/\s*\d+(\.\d+)?){1,3}\s*", make):
+        return shares(alloy(make))[0]
+    parts = [float(part) / 1000 for part in make.split("/")]
+    if not 0 < sum(parts) <= 1 + STEADY:
+        raise BadQuantity(
+            f"the make {make[:40]!r} adds up to {1000 * sum(parts):g} parts per thousand",
+            cure="gold/silver/copper of a thousand, as in 583/104/313",
+        )
+    return dict(zip(MAKE_METALS, parts, strict=False))
 
 
 ROOM = Room("dissolve", run, FIELDS, choose, 'refinekit dissolve --gold "1.6/2.1/2.6 g" --nitric "68 %"')

@@ -49,7 +49,7 @@ def test_every_pair_is_balanced_and_free_of_electrons(gives, takes):
 
 # Electrons a mole gives or takes: textbook oxidation states
 GIVEN = {"Au": 3, "Cu": 2, "Ni": 2, "Zn": 2, "Pb": 2, "Fe": 3, "Sn": 4, "Ag": 1, "Pd": 2, "Pt": 4, "Al": 3, "Fe(II)": 2, "SO2": 2}
-GIVEN |= {"S2O5^2-": 4, "HSO3^-": 2, "SO3^2-": 2, "Fe^2+": 1, "C2H2O4": 2, "C6H8O6": 2, "N2H4": 4, "CH2O2": 2}
+GIVEN |= {"C6H10O5": 24, "S2O5^2-": 4, "HSO3^-": 2, "SO3^2-": 2, "Fe^2+": 1, "C2H2O4": 2, "C6H8O6": 2, "N2H4": 4, "CH2O2": 2}
 TAKEN = {"Cl2": 2, "HClO": 2, "H2O2": 2, "HNO2": 1, "NO3^-": 3, "AuCl4^-": 3, "Fe^3+": 1, "PtCl6^2-": 4, "PdCl4^2-": 2}
 TAKEN |= {"AgCl2^-": 1, "Cu^2+": 1, "Cu^2+ metal": 2, "H^+": 1}
 
