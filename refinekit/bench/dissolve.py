@@ -9,7 +9,7 @@ from typing import Any
 from refinekit.bench.chloride_silver import STEADY
 from refinekit.bench.dissolve_common import metals_of
 from refinekit.bench.dissolve_nitric import dissolve_nitric, nitric_reach
-from refinekit.bench.dissolve_oxidant import dissolve_chlorine, dissolve_oxidant
+from refinekit.bench.dissolve_oxidant import IN_ALL, dissolve_chlorine, dissolve_oxidant
 from refinekit.bench.fields import METALS, Field, Place, Room, holding, metal_fields, one, pot_of_metals
 from refinekit.bench.lot_metals import alloy, shares
 from refinekit.bench.pot import Pot
@@ -37,8 +37,7 @@ def _ratio(texts: Mapping[str, object]) -> str:
 
 def _excess(texts: Mapping[str, object]) -> str:
     method = texts.get("method")
-    told = texts.get("oxidant-added") is not None or method not in ("peroxide", "bleach")
-    return "" if told else f"practice/general.excess.{method}_total"
+    return IN_ALL.get(str(method), "") if texts.get("oxidant-added") is None else ""
 
 
 FIELDS = (

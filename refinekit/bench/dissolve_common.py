@@ -192,9 +192,9 @@ def say_liquor(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
 
 def fume_times(work: Work, told: Mapping[str, Any]) -> tuple[float, float]:
     """Minutes over which the fume comes, and minutes to nine tenths of it."""
-    whole_s = high(work.default(told.get("minutes_s"), "practice/dissolve.minutes", "fume over"))
-    told_tenths = told.get("nine_tenths_s")
-    tenths_s = (
-        whole_s * work.fact("practice/dissolve.nine_tenths").value if told_tenths is None else high(np.asarray(told_tenths))
-    )
-    return whole_s / 60, tenths_s / 60
+    told_s, told_tenths_s = told.get("minutes_s"), told.get("nine_tenths_s")
+    usual = work.default(None if told_s is None else told_s / 60, "practice/dissolve.minutes", "fume comes over")
+    minutes = low(usual)
+    if told_tenths_s is None:
+        return minutes, minutes * work.fact("practice/dissolve.nine_tenths").value
+    return minutes, low(told_tenths_s) / 60

@@ -72,6 +72,7 @@ def dissolve_nitric(work: Work, told: Mapping[str, Any]) -> None:
     say_silver(work, silver_share, told.get("dilute_water_l"))
     say_liquor(work, hydrochloric, told)
     work.say("how", "hot, not boiling; nitric by drops, the next only when the fume has stopped; watch glass on")
+    work.say("gear", "face shield over goggles, long neoprene or butyl gloves, apron; hood: no cartridge mask holds nitric oxide")
     work.say("done when", "no foil is left and no fume comes; stop there, whatever nitric is still in the dropper")
 
 

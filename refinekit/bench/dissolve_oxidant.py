@@ -59,6 +59,10 @@ OXIDANTS = {
 }
 
 
+IN_ALL = {"peroxide": "practice/general.excess.peroxide_total", "bleach": "practice/dissolve.bleach_in_all"}
+"""Fact of how much is poured in all, over the bare need, by method."""
+
+
 def dissolve_oxidant(work: Work, told: Mapping[str, Any]) -> None:
     """Dissolve the metals in the pot with hydrochloric and peroxide or bleach.
 
@@ -95,8 +99,7 @@ def _total_l(work: Work, told: Mapping[str, Any], kind: Oxidant, bare_l: Number)
     if told.get("oxidant_added_l") is not None:
         given: Number = told["oxidant_added_l"]
         return given
-    id = f"practice/general.excess.{kind.key}_total"
-    return bare_l * work.default(told.get("excess"), id, f"{kind.name} in all, times the bare need")
+    return bare_l * work.default(told.get("excess"), IN_ALL[kind.key], f"{kind.name} in all, times the bare need")
 
 
 def _say_pours(work: Work, kind: Oxidant, bottle: Solution, bare_mol: Number, total_l: Number, *, given: bool) -> None:
@@ -166,6 +169,7 @@ def _bleach_left(work: Work, told: Mapping[str, Any]) -> None:
 
 
 def _clear(work: Work, oxidant: str) -> None:
+    work.say("gear", "goggles, gloves, apron; hood or outdoors: a dust mask holds no chlorine")
     work.assume(f"the liquor is stood warm till its {oxidant} is gone")
     work.say(
         "done when",

@@ -102,7 +102,8 @@ def _pour_workings(work: Work, nitric: Nitric, first_share: float, first_ml: flo
     mol_per_l = likely(nitric.bottle.mol_per_l)
     work.working(
         "nitric, bare",
-        "electrons / 3 (all NO) to electrons / 1 (all NO2), over mol/L",
+        "electrons / 3 (all NO) to electrons / 1 (all NO2), over mol/L, as in R3.1 Au + HNO3 + 4 HCl -> HAuCl4 + NO + 2 H2O"
+        " and R3.2 Au + 3 HNO3 + 4 HCl -> HAuCl4 + 3 NO2 + 3 H2O",
         f"{electrons.low:.5g} mmol / 3 and {electrons.high:.5g} mmol / 1, over {mol_per_l:.4g} mol/L",
         f"{electrons.low / 3 / mol_per_l:.4g} mL (low metal, NO) to {electrons.high / mol_per_l:.4g} mL (high metal, NO2)",
     )
