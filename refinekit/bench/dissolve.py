@@ -116,6 +116,7 @@ def make_shares(make: str) -> dict[str, float]:
 
     Args:
         make: parts per thousand of gold, silver, copper and zinc with strokes between, or the name of an alloy [text]
+    Returns: shares by metal word [-]; what is missing of a thousand parts counts as copper, which takes as much acid as zinc
     Raises: BadQuantity, over a thousand parts; UnknownName, no such alloy
 
     >>> make_shares("583/104/313")
@@ -129,7 +130,9 @@ def make_shares(make: str) -> dict[str, float]:
             f"the make {make[:40]!r} adds up to {1000 * sum(parts):g} parts per thousand",
             cure="gold/silver/copper of a thousand, as in 583/104/313",
         )
-    return dict(zip(MAKE_METALS, parts, strict=False))
+    made = dict(zip(MAKE_METALS, parts, strict=False))
+    rest = 1 - sum(parts)
+    return made if rest < STEADY else {**made, "copper": made.get("copper", 0.0) + rest}
 
 
 ROOM = Room("dissolve", run, FIELDS, choose, 'refinekit dissolve --gold "1.6/2.1/2.6 g" --nitric "68 %"')

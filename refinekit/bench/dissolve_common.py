@@ -184,7 +184,7 @@ def say_liquor(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
         "hcl_left", 1000 * free_acid_mol(work) / acid.mol_per_l, "mL", because="poured less what the metals bound, as the bottle"
     )
     gold_left = work.solids.get("Au", 0.0) * molar_mass("Au")
-    if high(gold_left) > 0:
+    if high(gold_left) > STEADY:
         work.answer("gold_left", gold_left, "g", sized_on="high", because="what poured acid and oxidant do not reach")
     work.answer("liquid", 1000 * work.volume_l, "mL", sized_on="all that was poured")
     stand(work, work.volume_l, str(told.get("form") or "foils"), how="on a tray, watch glass on")

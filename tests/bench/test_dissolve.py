@@ -378,6 +378,7 @@ def test_the_example_is_one_of_its_fields():
 def test_a_make_is_read_by_parts_or_by_name():
     assert make_shares("417 / 110 / 410 / 63") == pytest.approx({"gold": 0.417, "silver": 0.110, "copper": 0.410, "zinc": 0.063})
     assert make_shares("14 karat yellow")["gold"] == pytest.approx(0.583)
+    assert make_shares("583/104") == pytest.approx({"gold": 0.583, "silver": 0.104, "copper": 0.313}), "the rest is copper"
 
 
 @pytest.mark.parametrize(
