@@ -322,7 +322,7 @@ AIR_FIELDS = (
     Field("surface", "area", "cm2", "open surface of the bath"),
     Field("film", "speed", "m/s", "liquid film coefficient of that surface", default_from=_film_from),
     Field("within", "time", "d", "time it should take: for the pump wanted", above_zero=True),
-    Field("plain-acid", "strength:HCl", "", "plain acid the bath's fume is taken as"),
+    Field("plain-acid", "strength:HCl", "", "plain acid the bath's fume is taken as", shelf=False),
     Field("carry-times", "count", "", "how many times plain acid's fume stands over this bath", above_zero=True),
     Field("water-activity", "share", "", "activity of the bath's water", highest=1.0),
 )

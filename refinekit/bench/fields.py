@@ -53,6 +53,7 @@ class Field:
         above_zero: whether zero is refused
         highest: most it may be [in the base unit]; None for no bound of its own
         lowest: least it may be [in the base unit]; None for no bound of its own
+        shelf: whether a strength is that of a bottle, which the shelf may tell
         default_from: for a stand-in that hangs on what else was told: called with the texts by field name (None where not told),
             gives the fact's id, "" for none
     """
@@ -67,6 +68,7 @@ class Field:
     highest: float | None = None
     default_from: Callable[[Mapping[str, object]], str] | None = None
     lowest: float | None = 0.0
+    shelf: bool = True
 
     @property
     def arg(self) -> str:
@@ -85,6 +87,7 @@ class Room:
         choose: which of the pots at hand it takes, called as choose(pots, **what); the others are passed by
         example: a command line that runs as shown [text]
         chooses_by: text fields (by argument name) that `choose` is told, where they were told
+        draws: whether its step can carry charts, which its command can then write to a file
     """
 
     name: str
@@ -93,6 +96,7 @@ class Room:
     choose: Callable[..., tuple[Pot, ...]]
     example: str
     chooses_by: tuple[str, ...] = ()
+    draws: bool = False
 
 
 METALS = {

@@ -116,8 +116,12 @@ def _litres(told: Mapping[str, Any], name: str) -> Number:
 
 # ---- among the pots at hand
 def is_liquor(pot: Pot) -> bool:
-    """Whether a pot is a liquor by itself: not dry, and not what foils, boards, pulp or a powder hold."""
-    return high(pot.volume_l) > 0 and high(pot.inert_g) <= 0 and not pot.name.startswith(HEAPS)
+    """Whether a pot is a liquor by itself: not dry, and not what foils, boards, pulp or a powder hold.
+
+    Inert stuff does not make it a heap: the spent part of a reductant stays in the barren.
+    """
+    mostly_liquor = likely(pot.inert_g) < 1000 * likely(pot.volume_l)
+    return high(pot.volume_l) > 0 and mostly_liquor and not pot.name.startswith(HEAPS)
 
 
 def is_rich(pot: Pot) -> bool:

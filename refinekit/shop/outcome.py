@@ -6,10 +6,12 @@ from collections.abc import Iterable, Sequence
 
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step, Table
-from refinekit.ranges import Number, Range, high
+from refinekit.ranges import Number, Range, high, likely
 from refinekit.shop.plan import Plan, hangs_on
 from refinekit.shop.shopping import shopping, tables
 
+SPECK_G = 1e-9
+"""Gold under which a pot is said to hold none: rounding."""
 DISSOLVED_METALS = ("Cu", "Ni", "Fe", "Zn", "Sn", "Pb", "Ag")
 """Metals a drum label asks for, by element."""
 
@@ -80,7 +82,7 @@ def total(amounts: Iterable[Number]) -> Number:
 def gold_by_pot(pots: Iterable[Pot]) -> dict[str, Number]:
     """Gold of every pot that holds some [g]."""
     found = {pot.name: pot.element_g("Au") for pot in pots}
-    return {name: gold for name, gold in found.items() if high(gold) > 0}
+    return {name: gold for name, gold in found.items() if high(gold) > SPECK_G}
 
 
 def gold_table(pots: Iterable[Pot], gold: dict[str, Number]) -> Table:
@@ -94,7 +96,7 @@ def gold_table(pots: Iterable[Pot], gold: dict[str, Number]) -> Table:
 def liquors(pots: Iterable[Pot]) -> Table:
     """Liquors left, as a drum label asks for them."""
     rows: list[tuple[str | Range, ...]] = []
-    shown = [pot for pot in pots if high(pot.volume_l) > 0]
+    shown = [pot for pot in pots if high(pot.volume_l) > 0 and likely(pot.inert_g) < 1000 * likely(pot.volume_l)]
     metals = [metal for metal in DISSOLVED_METALS if any(high(pot.element_g(metal, solid=False)) > 1e-3 for pot in shown)]
     for pot in shown:
         litres = pot.volume_l

@@ -124,7 +124,7 @@ def from_shelf(batch: Batch, the_room: Room, texts: Mapping[str, object]) -> dic
     found: dict[str, object] = {}
     for one in the_room.fields:
         bottle = batch.shelf.get(_bottle_key(one, texts), {})
-        if one.kind.startswith("strength:") and "strength" in bottle:
+        if one.kind.startswith("strength:") and one.shelf and "strength" in bottle:
             found[one.name] = bottle["strength"]
         elif one.name == "goodness" and "goodness" in bottle:
             found[one.name] = bottle["goodness"]
@@ -213,15 +213,18 @@ def hangs_on(plan: Plan, figure: Number, count: int = 3) -> list[tuple[str, floa
         plan: the plan
         figure: a figure of its run, over the cases
         count: how many are wanted [-]
-    Returns: name and swing, the mean over the corners with it high less the mean with it low [in the figure's unit]
+    Returns: name and swing: with it high less with it low, over the corners or alone [in the figure's unit]
     """
     if not isinstance(figure, np.ndarray) or not figure.ndim:
         return []
+    ends = plan.ends
+    if ends.shape[1] > MOST_CORNERS:  # each input alone: the other corners were picked for other figures
+        alone = slice(3, 3 + 2 * ends.shape[1])
+        ends, figure = ends[alone], figure[alone]
     swings = []
     for column, name in enumerate(plan.unknowns):
-        at = plan.ends[:, column]
-        swing = float(figure[at == 1].mean() - figure[at == 0].mean())
-        swings.append((name, swing))
+        at = ends[:, column]
+        swings.append((name, float(figure[at == 1].mean() - figure[at == 0].mean())))
     biggest = max((abs(swing) for _, swing in swings), default=0.0)
     kept = [pair for pair in swings if abs(pair[1]) > 1e-9 * biggest]
     return sorted(kept, key=lambda pair: -abs(pair[1]))[:count]
