@@ -1,0 +1,137 @@
+"""What a thing is to its neighbours: names, formulas and plain words, down to the constituents the rules know."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from refinekit.chemistry.solution import Solution
+from refinekit.chemistry.species import molar_mass
+from refinekit.errors import BadQuantity, UnknownName
+from refinekit.facts.load import fact, table
+from refinekit.nearest import nearest
+from refinekit.ranges import Range
+from refinekit.safety.scene import Dose
+
+
+@dataclass(frozen=True, slots=True)
+class Substance:
+    """A thing of the shelf or the bench.
+
+    Args:
+        key: what it is called [text]
+        parts: constituents in a mole of it, or in a gram where `gram`
+        formula: formula a gram is reckoned by [text]; "" where there is none
+        gram: whether its amounts stay in grams
+        worst: whether the name is loose and stands for the worst it may be
+        harmless: whether nothing is set off by it
+        refused: key of the refusal, "" where this bench takes it [text]
+        names: what people call it
+    """
+
+    key: str
+    parts: Mapping[str, float]
+    formula: str = ""
+    gram: bool = False
+    worst: bool = False
+    harmless: bool = False
+    refused: str = ""
+    names: tuple[str, ...] = ()
+
+
+@cache
+def substances() -> tuple[Substance, ...]:
+    """Every thing the rules know. Source: facts/safety/substances.toml."""
+    return tuple(_read(row) for row in table("safety/substances")["substance"])
+
+
+def _read(row: Mapping[str, Any]) -> Substance:
+    own = {row.get("symbol", row["key"]): 1.0}
+    return Substance(
+        row["key"],
+        row.get("parts", own),
+        row.get("formula", ""),
+        row.get("gram", False),
+        row.get("worst", False),
+        row.get("harmless", False),
+        row.get("refused", ""),
+        tuple(row["names"]),
+    )
+
+
+@cache
+def by_name() -> Mapping[str, Substance]:
+    """Things by every name they go by, lower case; symbols as written too."""
+    found: dict[str, Substance] = {}
+    for row, one in zip(table("safety/substances")["substance"], substances(), strict=True):
+        for name in (row.get("symbol", ""), one.key, *one.names):
+            if name:
+                found.setdefault(name, one)
+                found.setdefault(name.lower(), one)
+    return found
+
+
+def find(word: str) -> Substance:
+    """The thing a word stands for: symbol, name, formula or a near misspelling.
+
+    Args:
+        word: as typed [text]
+    Raises: UnknownName, nobody has heard of it: nothing is then said to be safe
+
+    >>> find("muriatic acid").key
+    'hydrochloric acid'
+    """
+    wanted = " ".join(word.strip().split())
+    names = by_name()
+    for candidate in (wanted, wanted.lower(), wanted.lower().removesuffix("s")):
+        if candidate in names:
+            return names[candidate]
+    close = nearest(wanted, [name for name in names if len(name) > 3]) if len(wanted) > 3 else None
+    # A misspelling is taken for what it is near to, but never for something harmless.
+    if close and close[0].lower() == wanted[0].lower() and not names[close].harmless:
+        return names[close]
+    raise UnknownName(
+        f"{wanted[:40]!r} is not known here, so nothing is known of what it does: do not mix it",
+        cure=f"did you mean {close!r}?" if close else "the name on the label or its formula, as in: bleach, NH3, muriatic",
+    )
+
+
+def dose(word: str, amount: Range, unit: str, strength: tuple[str, float] | None = None, *, solid: bool = False) -> Dose:
+    """An amount of a thing as constituents.
+
+    Args:
+        word: name or symbol [text]
+        amount: how much [in `unit`]
+        unit: g, kg, mg, mL, L, mol, mmol [text]
+        strength: form and figure of a liquor, as Solution.of takes them; None for the usual bottle
+        solid: whether it goes in as powder, pearls or metal
+    Raises: UnknownName, BadQuantity a unit that fits no such thing
+    """
+    one = find(word)
+    scale = {"kg": 1000.0, "mg": 1e-3, "mmol": 1e-3, "mL": 1e-3}.get(unit, 1.0)
+    volume_l = percent = None
+    if unit in ("mL", "L"):
+        volume = amount * scale
+        volume_l = volume.high
+        per_l, percent = _per_litre(one, strength)
+        count = volume * per_l
+    elif unit in ("mol", "mmol"):
+        count = amount * scale
+    elif unit in ("g", "kg", "mg"):
+        count = amount * scale * (1.0 if one.gram or not one.formula else 1 / molar_mass(one.formula))
+    else:
+        raise BadQuantity(f"{amount.likely:g} {unit} of {word} cannot be reckoned", cure="give g, mL with its strength, or mol")
+    mol = {part: count * times for part, times in one.parts.items()}
+    return Dose(one.key, mol, volume_l or 0.0, percent, solid, one.key)
+
+
+def _per_litre(one: Substance, strength: tuple[str, float] | None) -> tuple[float, float | None]:
+    """Count in a litre of the liquor, and its strength by weight."""
+    if one.gram:
+        return fact("safety/lines.organics_weigh").value, None
+    if one.formula == "H2O" or not one.formula:
+        return 1000 / molar_mass("H2O"), None
+    solution = Solution.of(one.formula, *strength) if strength else Solution.usual(one.formula)
+    return float(solution.mol_per_l), float(solution.percent_ww)
