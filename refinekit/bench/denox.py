@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from refinekit.bench.denox_ways import boil_down, button, leave_it, sulfamic, urea
+import numpy as np
+
+from refinekit.bench.denox_boil import boil_down
+from refinekit.bench.denox_ways import button, hold_nitric_to, leave_it, sulfamic, urea
 from refinekit.bench.dissolve_common import METALS as DISSOLVED
 from refinekit.bench.dissolve_common import electrons_of
 from refinekit.bench.dissolve_nitric import nitric_for
@@ -48,6 +51,7 @@ FIELDS = (
     Field("no-share", "share", "", "share of nitrogen that left as nitric oxide", default_from=_share, highest=1.0),
     Field("nitric", "strength:HNO3", "", "strength of the nitric acid"),
     Field("hydrochloric", "strength:HCl", "", "strength of the hydrochloric acid"),
+    Field("free-acid", "concentration", "mol/L", "free hydrochloric acid in the liquor, where no pot is given"),
     Field("volume", "volume", "mL", "liquor, where no pot is given", above_zero=True),
     Field("dissolved-gold", "mass", "g", "gold in the liquor, where no pot is given"),
     Field("sulfamic", "mass", "g", "sulfamic acid you add; left out, what the nitric takes"),
@@ -57,9 +61,10 @@ FIELDS = (
     Field("button-before", "mass", "g", "gold button before it hung in the liquor"),
     Field("button-after", "mass", "g", "gold button afterwards"),
     Field("end-volume", "volume", "mL", "liquor at the end of a boil-down"),
+    Field("end-acid", "concentration", "mol/L", "free hydrochloric acid at that end; left out, what constant boiling leaves"),
     Field("hcl-excess", "count", "", "hydrochloric for boiling off, times the bare need", default_from=_boil, above_zero=True),
     Field("plate", "power", "W", "power of the hot plate", above_zero=True),
-    Field("plate-share", "share", "", "share of it that reaches the liquor", default_from=_plate, highest=1.0),
+    Field("plate-share", "share", "", "share of it that reaches the liquor", default_from=_plate, above_zero=True, highest=1.0),
 )
 
 
@@ -75,20 +80,42 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     Args:
         pots: the gold liquor, or nothing where the leftover is told
         place: the shop
-        told: figures of FIELDS, by argument name
-    Raises: CannotFollow, nothing says how much nitric there may be
+        told: figures of FIELDS, by argument name; `nitric_left_l` beside a pot overrules what it was reckoned to hold
+    Returns: Step with the leftover, what it would cost at the drop, what takes it, and the pot "gold liquor"
+    Raises: CannotFollow, nothing says how much nitric there may be, or it is told twice
+    Source: R4.1 to R4.8; habits in facts/practice/denox.toml
     """
     method = told.get("method") or "sulfamic"
     asked = Work("denox", place=place)
     acid = bottle_of(asked, "HNO3", told.get("nitric"), "nitric acid")
-    if not pots and method != "urea":
+    given = bool(pots)
+    if given:
+        _refuse_beside(told)
+    elif method != "urea":
         pots = (liquor_told(asked, acid, told),)
     work = Work("denox", *pots, place=place)
     work.take_over(asked)
+    if given and told.get("nitric_left_l") is not None:
+        hold_nitric_to(work, told["nitric_left_l"] * acid.mol_per_l, "the figure told")
     if method != "urea":
         say_left(work, acid)
     WAYS[method](work, acid, told)
     return work.done("gold liquor" if pots else "liquor", title=f"{method}: nitric left in the gold liquor")
+
+
+def _refuse_beside(told: Mapping[str, Any]) -> None:
+    """Keep metals and nitric poured from being told beside the pot that holds what came of them.
+
+    Raises: CannotFollow
+    """
+    names = ("nitric_added_l", "volume_l", "free_acid_mol_per_l", "dissolved_gold_g", *(f"{metal}_g" for metal in METALS))
+    beside = [name for name in names if told.get(name) is not None]
+    if beside:
+        options = ", ".join("--" + field.name for field in FIELDS if field.arg in beside)
+        raise CannotFollow(
+            f"denox has a pot of gold liquor and was told {options} beside it",
+            cure="leave those out (only --nitric-left overrules a pot), or ask without the pot",
+        )
 
 
 def liquor_told(work: Work, acid: Solution, told: Mapping[str, Any]) -> Pot:
@@ -108,7 +135,7 @@ def liquor_told(work: Work, acid: Solution, told: Mapping[str, Any]) -> Pot:
         )
         used = nitric_for(electrons_of({metal: mol for metal, mol in metals.items() if metal in DISSOLVED}), share)
         left_mol = told["nitric_added_l"] * acid.mol_per_l - used
-        left_mol = left_mol * (left_mol > 0)
+        left_mol = np.maximum(left_mol, 0.0)
     elif told.get("button_before_g") is not None:
         left_mol = 0.0
     else:
@@ -116,15 +143,19 @@ def liquor_told(work: Work, acid: Solution, told: Mapping[str, Any]) -> Pot:
             "denox does not know how much nitric there may be",
             cure='give --nitric-left "0/1/3 mL", or --nitric-added and the metals',
         )
-    gold_mol = (told.get("dissolved_gold_g") or told.get("gold_g") or 0.0) / molar_mass("Au")
+    gold_g = told.get("dissolved_gold_g", told.get("gold_g"))
+    gold_mol = (0.0 if gold_g is None else gold_g) / molar_mass("Au")
+    volume_l = told.get("volume_l", 0.0)
+    free: Number = 0.0
+    if high(volume_l) > 0:
+        free = volume_l * work.default(told.get("free_acid_mol_per_l"), "practice/drop.free_acid", "free hydrochloric acid")
     ions = {
         "NO3^-": left_mol,
         "AuCl4^-": gold_mol,
         "Pb^2+": lead_mol,
-        "Cl^-": 2 * lead_mol,
-        "H^+": left_mol + gold_mol,
+        "Cl^-": 2 * lead_mol + free,
+        "H^+": left_mol + gold_mol + free,
     }
-    volume_l = told.get("volume_l") or 0.0
     return Pot(
         "gold liquor", volume_l, {**ions, "H2O": 1000 * volume_l / molar_mass("H2O")}, temperature_k=work.place.temperature_k
     )
@@ -142,10 +173,10 @@ def say_left(work: Work, acid: Solution) -> None:
     )
     work.answer("nitric_left_amount", 1000 * left, "mmol", because="as nitric acid")
     electrons = electrons_taken("NO3^-") * left
-    work.answer(
-        "smb_it_would_eat", electrons / 4 * molar_mass("Na2S2O5"), "g", because="three quarters of a metabisulfite to a nitric"
-    )
-    work.answer("copperas_it_would_eat", electrons * molar_mass("FeSO4.7H2O"), "g", because="three ferrous to a nitric")
+    smb_g, on = electrons / 4 * molar_mass("Na2S2O5"), "all as NO"
+    work.answer("smb_it_would_eat", smb_g, "g", sized_on=on, because="three quarters of a metabisulfite to a nitric")
+    copperas_g = electrons * molar_mass("FeSO4.7H2O")
+    work.answer("copperas_it_would_eat", copperas_g, "g", sized_on=on, because="three ferrous to a nitric")
     work.working(
         "what it would cost",
         "mol x 3 electrons / 4 x 190.1 g/mol metabisulfite",

@@ -169,7 +169,7 @@ def _brown_fume(work: Work) -> None:
         return
     work.gas("NO", Range.over(fume), sized_on="all the nitric left goes this way, brown in air")
     volume = litres(fume, work.place.temperature_k, work.place.pressure_pa)
-    work.answer("no_gas", volume, "L", sized_on="high nitric: for lungs", because="one to a nitric, brown as it meets air")
+    work.answer("nitric_oxide_gas", volume, "L", sized_on="high nitric: for lungs", because="one to a nitric, brown as it meets air")
     work.say("watch for", "brown fume, powder that forms and goes again, a drop that will not drop: nitric; stop and go to denox")
 
 

@@ -68,7 +68,7 @@ CASES = {
     ),
     "4.02": (
         {"gold_g": 1.0, "nitric_left_l": 0.005, "nitric": NITRIC, **CLEAN},
-        {"so2": "so2_nitric", "no_gas": "no_gas"},
+        {"so2": "so2_nitric", "no_gas": "nitric_oxide_gas"},
     ),
 }
 
