@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.leach_goods import as_number, goods_weight_g
+from refinekit.bench.pouring import bottle_of, label_of, pour_bottle, pour_water
 from refinekit.bench.step import Reagent
 from refinekit.bench.work import Work
 from refinekit.chemistry.solution import Solution
@@ -18,49 +19,6 @@ from refinekit.ranges import Number, Range, high, likely, low
 
 ACID_PER_COPPER = 2.0
 """Moles of hydrochloric acid to a mole of copper taken into a bath (R2.3)."""
-
-
-# ---- bottles
-def hydrochloric(work: Work, told: Mapping[str, Any]) -> Solution:
-    """The acid in hand; the usual bottle where none was told.
-
-    Args:
-        work: the step, for what is assumed
-        told: may hold `acid`
-    """
-    acid = told.get("acid")
-    if isinstance(acid, Solution):
-        return acid
-    usual = Solution.usual("HCl")
-    work.assume(f"hydrochloric acid: {usual.label}")
-    return usual
-
-
-def pour_bottle(work: Work, label: str, bottle: Solution, volume_l: Number) -> None:
-    """Pour from a bottle: its solute and its water.
-
-    Args:
-        work: the step
-        label: its name in the ledger [text]
-        bottle: what is in it
-        volume_l: how much [L]
-    """
-    grams = 1000 * volume_l * bottle.density_g_per_ml
-    water = grams * (1 - bottle.mass_fraction)
-    solute = grams * bottle.mass_fraction
-    amounts = {bottle.solute: solute / molar_mass(bottle.solute), "H2O": water / molar_mass("H2O")}
-    work.pour(label, amounts, volume_l=volume_l)
-
-
-def pour_water(work: Work, volume_l: Number) -> None:
-    """Pour water, a kilogram to the litre.
-
-    Args:
-        work: the step
-        volume_l: how much [L]; nothing for 0
-    """
-    if high(volume_l) > 0:
-        work.pour("water", {"H2O": 1000 * volume_l / molar_mass("H2O")}, volume_l=volume_l)
 
 
 # ---- a bath that is there
@@ -125,7 +83,7 @@ def make_ready(
     Raises: CannotFollow, nothing to size the bath on; OutOfRange, an aim the acid cannot reach
     Source: facts/practice/leach.toml
     """
-    acid = hydrochloric(work, told)
+    acid = bottle_of(work, "HCl", told.get("acid"), "hydrochloric acid")
     if high(work.volume_l) > 0:
         if not told.get("as_it_is"):
             _top_up(work, told, acid, eaten_mol)
@@ -221,7 +179,7 @@ def _acid_reagent(work: Work, acid: Solution, eaten_mol: Number, bottle_l: Numbe
             "mL",
             "high metal: excess does no harm and keeps copper, tin and lead in solution",
             excess=why,
-            bottle=acid.label or f"{likely(acid.percent_ww):.4g} %",
+            bottle=label_of(acid),
             when="before the goods, into the water",
             key="hydrochloric",
             rounding="up",
@@ -321,7 +279,7 @@ def _top_up(work: Work, told: Mapping[str, Any], acid: Solution, eaten_mol: Numb
             "mL",
             "high metal: excess does no harm",
             excess=why,
-            bottle=acid.label or f"{likely(acid.percent_ww):.4g} %",
+            bottle=label_of(acid),
             when="before the goods",
             key="hydrochloric",
             rounding="up",

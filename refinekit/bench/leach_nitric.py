@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from refinekit.bench.leach_bath import pour_bottle, pour_water
 from refinekit.bench.leach_goods import WORDS, metal_mol, part_pots
+from refinekit.bench.pouring import bottle_of, label_of, pour_bottle, pour_water
 from refinekit.bench.step import Reagent
 from refinekit.bench.vessel import stand
 from refinekit.bench.work import Work
@@ -99,10 +99,7 @@ def leach_nitric(work: Work, told: Mapping[str, Any]) -> None:
 
 
 def _bottle(work: Work, told: Mapping[str, Any]) -> tuple[Solution, Number]:
-    bottle = told.get("nitric")
-    if not isinstance(bottle, Solution):
-        bottle = Solution.usual("HNO3")
-        work.assume(f"nitric acid: {bottle.label}")
+    bottle = bottle_of(work, "HNO3", told.get("nitric"), "nitric acid")
     return bottle, work.default(told.get("nitric_water"), "practice/leach.nitric_water", "volumes of water to one of nitric")
 
 
@@ -146,7 +143,7 @@ def _pours(work: Work, bottle: Solution, parts: Number, metals: Mapping[str, Num
         because=f"x {first:g}, then in steps",
     )
     work.answer("nitric_step", portion * usual, "mL", because="wait for the fume to drop between steps")
-    name, label = "nitric acid", bottle.label or f"{likely(bottle.percent_ww):.4g} %"
+    name, label = "nitric acid", label_of(bottle)
     spread = Range(low(least), likely(usual), high(most))
     rows = (
         (first * low(least), "low metal, all as nitric oxide", f"x {first:g}", "first"),

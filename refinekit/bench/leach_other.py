@@ -8,9 +8,10 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.bubbles import plain_percent
-from refinekit.bench.leach_bath import make_ready, pour_bottle
+from refinekit.bench.leach_bath import make_ready
 from refinekit.bench.leach_goods import dissolved_share, metal_mol, metals_table, part_pots, reachable
 from refinekit.bench.leach_state import read_bath
+from refinekit.bench.pouring import bottle_of, label_of, pour_bottle
 from refinekit.bench.step import Reagent
 from refinekit.bench.work import Work
 from refinekit.chemistry.equation import reaction
@@ -43,10 +44,7 @@ def leach_peroxide(work: Work, told: Mapping[str, Any]) -> None:
     eaten = 2 * bare + _acid_alone(others)
     acid = make_ready(work, told, eaten, metals["Cu"], starter=False)
     read_bath(work, "start")
-    bottle = told.get("peroxide")
-    if not isinstance(bottle, Solution):
-        bottle = Solution.usual("H2O2")
-        work.assume(f"peroxide: {bottle.label}")
+    bottle = bottle_of(work, "H2O2", told.get("peroxide"), "hydrogen peroxide")
     times = work.default(told.get("peroxide_times"), "practice/leach.peroxide_times", "peroxide in all, times the bare need")
     share = dissolved_share(eaten, work.dissolved.get("H^+", 0.0))
     bath_l = work.volume_l
@@ -95,7 +93,7 @@ def _peroxide(work: Work, told: Mapping[str, Any], bottle: Solution, bare: Numbe
     work.answer(
         "peroxide_volume", 1000 * poured_l, "mL", sized_on="low metal first, then in sips", because="with what falls apart"
     )
-    label = bottle.label or f"{likely(bottle.percent_ww):.4g} %"
+    label = label_of(bottle)
     in_all = likely(told["peroxide_times"]) if "peroxide_times" in told else work.fact("practice/leach.peroxide_times").range.high
     for amount, excess, when in (
         (low(bare_ml), "x 1 on the low metal", "first, cold, in sips"),
@@ -169,10 +167,7 @@ def leach_ferric(work: Work, told: Mapping[str, Any]) -> None:
 
 
 def _pour_ferric(work: Work, told: Mapping[str, Any], want: Number, used: Number) -> None:
-    bottle = told.get("ferric")
-    if not isinstance(bottle, Solution):
-        bottle = Solution.usual("FeCl3")
-        work.assume(f"ferric chloride: {bottle.label}")
+    bottle = bottle_of(work, "FeCl3", told.get("ferric"), "ferric chloride")
     bare_l = want / bottle.mol_per_l
     volume = told.get("volume_l", high(bare_l / used))
     if high(volume) <= 0:
@@ -186,7 +181,7 @@ def _pour_ferric(work: Work, told: Mapping[str, Any], want: Number, used: Number
             "mL",
             "high metal",
             excess,
-            bottle.label or f"{likely(bottle.percent_ww):.4g} %",
+            label_of(bottle),
             "",
             "ferric-chloride",
             "up",
