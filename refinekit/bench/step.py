@@ -151,6 +151,40 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class Chart:
+    """A curve or several over one axis, as a person would sketch them.
+
+    Args:
+        title: what is drawn [text]
+        x: what runs along the bottom, with its unit, e.g. "caustic, mol" [text]
+        y: what runs up the side, with its unit, e.g. "pH" [text]
+        series: name of each curve to its x and its y values, x rising, as many of one as of the other
+        finding: what it shows, in a sentence: all that a reader gets who cannot see it [text]
+        log: whether y is drawn by powers of ten; every y is then above 0
+        marks: (words, x) of places to point at, e.g. ("target pH 9.5", 9.5)
+    Raises: Leak, a curve without points, points that do not pair up, do not rise, or cannot be drawn
+    """
+
+    title: str
+    x: str
+    y: str
+    series: Mapping[str, tuple[tuple[float, ...], tuple[float, ...]]]
+    finding: str
+    log: bool = False
+    marks: tuple[tuple[str, float], ...] = ()
+
+    def __post_init__(self) -> None:
+        for name, (across, up) in self.series.items():
+            xs, ys = np.asarray(across, dtype=float), np.asarray(up, dtype=float)
+            drawable = xs.size > 0 and xs.shape == ys.shape and bool(np.isfinite(xs).all() and np.isfinite(ys).all())
+            if not drawable or (np.diff(xs) < 0).any() or (self.log and (ys <= 0).any()):
+                raise Leak(
+                    f"the curve {name!r} of the chart {self.title!r} cannot be drawn",
+                    cure="this is a fault of refinekit: report the command",
+                )
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One step done on paper.
 
@@ -168,6 +202,7 @@ class Step:
         assumed: what was taken as given without being told
         used_facts: ids of the facts used
         workings: the lines of working, in order
+        charts: curves that go with it
     Raises: Leak, an element or the charge does not come out as it went in
     """
 
@@ -189,6 +224,7 @@ class Step:
     assumed: tuple[str, ...] = ()
     used_facts: tuple[str, ...] = ()
     workings: tuple[Working, ...] = field(default=())
+    charts: tuple[Chart, ...] = ()
 
     def __post_init__(self) -> None:
         check_balance(self.name, self.ins, self.outs)

@@ -14,7 +14,7 @@ import numpy as np
 
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Event, Pot, merged
-from refinekit.bench.step import Answer, Gas, Notice, Reagent, Step, Stream, Table, Working
+from refinekit.bench.step import Answer, Chart, Gas, Notice, Reagent, Step, Stream, Table, Working
 from refinekit.chemistry.equation import Equation, reaction
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.species import molar_mass, parse
@@ -80,6 +80,7 @@ class Work:
         self._assumed: list[str] = []
         self._facts: dict[str, None] = {}
         self._workings: list[Working] = []
+        self._charts: list[Chart] = []
         self.heat_kj: Number = 0.0
         self.minutes: Range | None = None
 
@@ -243,6 +244,23 @@ class Work:
         """Give a table."""
         self._tables.append(Table(title, tuple(columns), tuple(tuple(row) for row in rows)))
 
+    def chart(
+        self,
+        title: str,
+        x: str,
+        y: str,
+        series: Mapping[str, tuple[Any, Any]],
+        *,
+        finding: str,
+        log: bool = False,
+        marks: Iterable[tuple[str, float]] = (),
+    ) -> None:
+        """Give a chart: see `Chart`. Points that came to nothing drawable (no balance, no dose) are left out of their curve."""
+        drawn = {name: _drawable(across, up, log) for name, (across, up) in series.items()}
+        kept = {name: points for name, points in drawn.items() if points[0]}
+        if kept:
+            self._charts.append(Chart(title, x, y, kept, finding, log, tuple(marks)))
+
     def notice(
         self, level: str, code: str, text: str, do: str, source: str, *, cause: str = "", may_override: bool = False
     ) -> None:
@@ -315,12 +333,20 @@ class Work:
             assumed=tuple(self._assumed),
             used_facts=tuple(self._facts),
             workings=tuple(self._workings),
+            charts=tuple(self._charts),
         )
 
 
 def some(amounts: Mapping[str, Number]) -> dict[str, Number]:
     """The amounts that are not nothing in every case."""
     return {species: amount for species, amount in amounts.items() if high(np.abs(amount)) > 0}
+
+
+def _drawable(across: Any, up: Any, log: bool) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """The points of a curve that can be drawn."""
+    xs, ys = np.asarray(across, dtype=float), np.asarray(up, dtype=float)
+    good = np.isfinite(xs) & np.isfinite(ys) & ((ys > 0) | (not log))
+    return tuple(xs[good].tolist()), tuple(ys[good].tolist())
 
 
 def _stream(name: str, pot: Pot) -> Stream:

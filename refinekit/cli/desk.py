@@ -15,7 +15,7 @@ import typer
 
 from refinekit.bench.fields import Field
 from refinekit.cli.cards import CARDS
-from refinekit.errors import BadQuantity, RefinekitError
+from refinekit.errors import BadFile, BadQuantity, CannotFollow, RefinekitError
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.show.document import Document
 
@@ -29,6 +29,10 @@ POT_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("pot", list, "pots from a step before: a JSON file, or - for the pipe"),
     ("take", list, "name of a pot to work on, where there are several"),
     ("override", list, "CODE=REASON: go on past a stop that may be lifted; the reason is printed"),
+)
+CHART_OPTIONS: tuple[tuple[str, type, str], ...] = (
+    ("chart", str, "write the charts to this SVG file as well"),
+    ("force", bool, "write over the chart file that is there"),
 )
 
 
@@ -175,11 +179,16 @@ def room_command(verb: str) -> Callable[..., int]:
 
     the_room = room(verb)
     own = field_options(the_room.fields)
-    options = {**own, **place_options(), **shared_options(pots=True)}
+    drawing = {name: option(name, kind, help, "FILE.svg") for name, kind, help in CHART_OPTIONS if the_room.draws}
+    options = {**own, **place_options(), **drawing, **shared_options(pots=True)}
 
     def run(**told: Any) -> int:
+        file, force = told.pop("chart", None), told.pop("force", False)
         desk = desk_of(verb, told)
-        return desk.show(answer_of(verb, desk, {field.name: told[field.arg] or None for field in the_room.fields}))
+        document = answer_of(verb, desk, {field.name: told[field.arg] or None for field in the_room.fields})
+        if file is not None and not document.stopped:
+            write_charts(document, file, force=force)
+        return desk.show(document)
 
     doc = f"{CARDS[verb]}\n\nExample: {the_room.example}"
     return command(verb, options, run, doc)
@@ -210,6 +219,24 @@ def answer_of(verb: str, desk: Desk, texts: Mapping[str, object]) -> Document:
         used_facts=tuple(told.facts),
         passed_by=done.passed_by,
     )
+
+
+def write_charts(document: Document, file: str, *, force: bool) -> None:
+    """Write the charts of an answer to a file; one of a stopped step is not written.
+
+    Raises: BadFile, not named as what it is, there already, or not to be written; CannotFollow, there is nothing to draw
+    """
+    from refinekit.shop.files import write_text
+    from refinekit.show.chart_svg import svg_of
+
+    if not file.lower().endswith(".svg"):
+        raise BadFile(f"--chart {file[:80]!r} does not end in .svg", cure="--chart curve.svg")
+    charts = [chart for step in document.steps for chart in step.charts]
+    if not charts:
+        raise CannotFollow(
+            "this answer has no chart", cure=f"leave --chart out, or see {document.command} --help for what draws one"
+        )
+    write_text(file, svg_of(charts), force=force)
 
 
 def raise_faults(faults: Sequence[RefinekitError]) -> None:

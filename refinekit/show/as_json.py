@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from refinekit.bench.step import Answer, Gas, Reagent, Step, Table
+from refinekit.bench.step import Answer, Chart, Gas, Reagent, Step, Table
 from refinekit.errors import Leak
 from refinekit.ranges import Number, Range
 from refinekit.shop.potfile import SCHEMA, pots_to_list
@@ -64,6 +64,7 @@ def to_data(document: Document, *, working: bool = False) -> dict[str, Any]:
         "gases": [gas_of(one, step) for step in steps for one in step.gases],
         "reactions": reactions_of(steps),
         "tables": [table_of(one) for one in (*document.sections, *(only.tables if only else ()))],
+        "charts": [chart_of(one) for one in (only.charts if only else ())],
         "says": [says_of(pair) for pair in (*document.lines, *(only.says if only else ()))],
         "pots": pots_to_list(document.pots),
         "notices": [notice_of(one) for one in document.notices],
@@ -141,6 +142,19 @@ def cell_of(cell: str | float | Range) -> str | float | dict[str, float]:
     return cell if isinstance(cell, str) else float(cell)
 
 
+def chart_of(one: Chart) -> dict[str, Any]:
+    """A chart: every point of every curve."""
+    return {
+        "title": one.title,
+        "x": one.x,
+        "y": one.y,
+        "log": one.log,
+        "finding": one.finding,
+        "series": [{"name": name, "x": list(across), "y": list(up)} for name, (across, up) in one.series.items()],
+        "marks": [{"words": words, "x": at} for words, at in one.marks],
+    }
+
+
 def says_of(pair: tuple[str, str]) -> dict[str, str]:
     """A line under its heading."""
     return {"heading": pair[0], "line": pair[1]}
@@ -173,6 +187,7 @@ def step_of(step: Step, document: Document, *, working: bool) -> dict[str, Any]:
         "gases": [gas_of(one, step) for one in step.gases],
         "reactions": reactions_of([step]),
         "tables": [table_of(one) for one in step.tables],
+        "charts": [chart_of(one) for one in step.charts],
         "says": [says_of(pair) for pair in step.says],
         "pots": [pot.name for pot in step.pots],
         "notices": [notice_of(one) for one in document.of_step(step.name)],

@@ -10,12 +10,13 @@ from typing import Any
 
 from rich.text import Text
 
-from refinekit.bench.step import Answer, Gas, Reagent, Step, Table
+from refinekit.bench.step import Answer, Chart, Gas, Reagent, Step, Table
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Range
 from refinekit.show import blocks
 from refinekit.show.blocks import Column
 from refinekit.show.cautions import INDENT, caution_lines, lifted_line
+from refinekit.show.chart import chart_lines
 from refinekit.show.convert import measured_in, range_in, temperature_in
 from refinekit.show.document import Document, Said
 from refinekit.show.rounding import figure, range_text
@@ -134,6 +135,9 @@ class Screen:
         self.answers(step.answers)
         for one in step.tables:
             self.table(one)
+        if len(self.document.steps) == 1:  # a run of many steps is read at the bench: its curves are for the file and the sheet
+            for curves in step.charts:
+                self.chart(curves)
 
     def reminder(self, said: Sequence[Said]) -> None:
         """The cautions of a step by their codes: in full they stand at the top, or on stderr."""
@@ -213,6 +217,13 @@ class Screen:
         columns = [Column(self.clean(head), whole=whole) for head, whole in zip(one.columns, numeric, strict=True)]
         rows = [[self.cell(cell) for cell in row] for row in one.rows]
         self.parts += [Text(self.clean(one.title), style="bold"), blocks.table(columns, rows, self.width)]
+        self.gap()
+
+    def chart(self, one: Chart) -> None:
+        """A chart under its title."""
+        lines = {"rule": "│", "base": self.rule, "corner": "└"} if self.rule == "─" else {}
+        drawn = chart_lines(one, width=self.width, **lines)
+        self.parts += [Text(self.clean(one.title), style="bold"), *(Text(self.clean(line)) for line in drawn)]
         self.gap()
 
     def cell(self, cell: str | float | Range) -> str:
