@@ -39,12 +39,12 @@ def sulfamic(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
     mass = molar_mass("H3NSO3")
     nitrous = work.dissolved.get("HNO2", 0.0)
     left = work.dissolved.get("NO3^-", 0.0) + nitrous
-    added_g: Number | None = told.get("sulfamic_g")
-    if added_g is None:
-        taken = work.default(told.get("taken"), "practice/denox.sulfamic_taken", "share of the nitric that sulfamic takes")
-        added_g = left * taken * mass
-    _say_sulfamic(work, left, added_g)
-    work.pour("sulfamic acid", {"H3NSO3": added_g / mass})
+    if told.get("sulfamic_g") is not None:
+        added = told["sulfamic_g"] / mass
+    else:
+        added = left * work.default(told.get("taken"), "practice/denox.sulfamic_taken", "share of the nitric that sulfamic takes")
+    _say_sulfamic(work, left, added * mass)
+    work.pour("sulfamic acid", {"H3NSO3": added})
     at_once = np.minimum(work.dissolved["H3NSO3"], nitrous)
     if high(at_once) > 0:
         work.react(WITH_NITROUS, at_once)
@@ -58,7 +58,7 @@ def sulfamic(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
     work.answer("sulfate", 1000 * made, "mmol", because="one to a sulfamic: lead falls as white sulfate")
     work.answer("sulfuric_acid", made * molar_mass("H2SO4"), "g", because="one to a sulfamic")
     lead_sulfate(work)
-    _spare_sulfamic(work, left, added_g / mass, told)
+    _spare_sulfamic(work, left, added, told)
     still = work.dissolved.get("NO3^-", 0.0)
     work.answer(
         "nitric_still_left", 1000 * still / acid.mol_per_l, "mL", sized_on="a range", because="what the sulfamic did not take"

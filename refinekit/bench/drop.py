@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from refinekit.bench.dissolve_common import grams_in_words
 from refinekit.bench.drop_alkali import ALKALIS, pour_alkali, settle_alkali
 from refinekit.bench.drop_eaters import Eaters, eaters_of
 from refinekit.bench.drop_liquor import liquor_told, refuse_both
@@ -99,8 +100,8 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
         pots = (liquor_told(asked, told),)
     work = Work("drop", *pots, place=place)
     work.take_over(asked)
-    gold = Range.over(work.dissolved.get("AuCl4^-", 0.0) * molar_mass("Au"))
-    if gold.high <= 0:
+    gold_g = work.dissolved.get("AuCl4^-", 0.0) * molar_mass("Au")
+    if high(gold_g) <= 0:
         raise CannotFollow(
             "the liquor holds no dissolved gold to drop", cure="give --gold, or the pot that holds the gold liquor"
         )
@@ -119,7 +120,7 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     held_l = work.solids.get("Au", 0.0) * molar_mass("Au") * hold / 1000
     fallen = [solid for solid, mol in work.solids.items() if solid == "Au" or high(mol) > 0]
     work.draw_off("gold powder", np.minimum(held_l, work.volume_l), fallen, note="settled")
-    return work.done("barren", title=f"{way.name} on {gold.low:.3g} / {gold.likely:.3g} / {gold.high:.3g} g gold")
+    return work.done("barren", title=f"{way.name} on {grams_in_words(gold_g)} gold")
 
 
 def _pour(work: Work, way: Way, weighed_g: Number, goodness: Number, told: Mapping[str, Any]) -> None:
@@ -169,7 +170,9 @@ def _brown_fume(work: Work) -> None:
         return
     work.gas("NO", Range.over(fume), sized_on="all the nitric left goes this way, brown in air")
     volume = litres(fume, work.place.temperature_k, work.place.pressure_pa)
-    work.answer("nitric_oxide_gas", volume, "L", sized_on="high nitric: for lungs", because="one to a nitric, brown as it meets air")
+    work.answer(
+        "nitric_oxide_gas", volume, "L", sized_on="high nitric: for lungs", because="one to a nitric, brown as it meets air"
+    )
     work.say("watch for", "brown fume, powder that forms and goes again, a drop that will not drop: nitric; stop and go to denox")
 
 

@@ -126,8 +126,9 @@ def serve(available_mol: Number, wants_mol: Mapping[str, Number]) -> tuple[dict[
         wants_mol: what each can take, by id [mol]; the first is served first
     Returns: what each got [mol], and what is left over [mol]
 
-    >>> serve(5.0, {"nitric": 3.0, "gold": 9.0})
-    ({'nitric': 3.0, 'gold': 2.0}, 0.0)
+    >>> got, left = serve(5.0, {"nitric": 3.0, "gold": 9.0})
+    >>> float(got["nitric"]), float(got["gold"]), float(left)
+    (3.0, 2.0, 0.0)
     """
     left: Number = available_mol
     got: dict[str, Number] = {}
