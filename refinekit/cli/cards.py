@@ -15,6 +15,10 @@ PANELS: dict[str, dict[str, str]] = {
         "rinse": "Decantations, washes of pulp and drag-out, by number or by target.",
         "melt": "Flux, crucible, heat and the size of the button.",
     },
+    "Karat, silver, bars": {
+        "inquart": "Silver, sterling or copper to melt in, so that nitric can part the gold.",
+        "part": "Nitric to part an alloy: first and second boil, gas, and what silver stays.",
+    },
     "Fume and waste": {
         "fume": "Gas of a reaction: moles, litres, how fast, and the room's air.",
         "cement": "Precious metal out of spent liquor first, then copper on iron or aluminium.",
@@ -38,5 +42,20 @@ PANELS: dict[str, dict[str, str]] = {
 CARDS = {verb: card for cards in PANELS.values() for verb, card in cards.items()}
 """Every verb with its card."""
 
-ROOMS = ("lot", "leach", "air", "rinse", "dissolve", "denox", "drop", "cement", "neutralise", "sludge", "melt", "fume")
+ROOMS = (
+    "lot",
+    "leach",
+    "air",
+    "rinse",
+    "dissolve",
+    "denox",
+    "drop",
+    "cement",
+    "neutralise",
+    "sludge",
+    "melt",
+    "fume",
+    "inquart",
+    "part",
+)
 """Verbs that are a room of the bench: their options come from the room's fields."""

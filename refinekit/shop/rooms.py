@@ -21,6 +21,8 @@ WHERE = {
     "sludge": "sludge",
     "melt": "melt",
     "fume": "fume",
+    "inquart": "inquart",
+    "part": "part",
 }
 """Verb -> module of refinekit.bench that exports its ROOM."""
 
