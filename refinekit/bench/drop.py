@@ -158,7 +158,12 @@ def _go_down(work: Work, way: Way, eaters: Eaters, pure_mol: Number, told: Mappi
     work.answer("gold_left_in_barren", 1000 * stayed * molar_mass("Au"), "mg", because="litres x what stays dissolved")
     work.answer("hcl_set_free", 4 * dropped, "mol", because="four to a gold")
     if way.gas == "SO2":
-        work.answer("bisulfate", 1.5 * dropped, "mol", because="one to a sulfur dioxide, one and a half to a gold")
+        work.answer(
+            "bisulfate",
+            electrons_taken("AuCl4^-") / 2 * dropped,
+            "mol",
+            because="one to a sulfur dioxide, one and a half to a gold",
+        )
     _brown_fume(work)
     way.finish(work, poured, left)
 

@@ -17,6 +17,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.ranges import Number, Range, high, likely, low
 
 QUARTERS = 4
+SIZED_ON = "high gold and what else eats it; stop on the test"
 
 
 def goodness_of(work: Work, way: Way, told: Mapping[str, Any]) -> Number:
@@ -57,14 +58,15 @@ def weigh(work: Work, way: Way, eaters: Eaters, goodness: Number, told: Mapping[
     to_weigh = (excess * gold_g + before_g) / goodness
     _reagents(work, way, gold_g, excess, to_weigh)
     _answers(work, way, eaters, excess, goodness, to_weigh)
+    if way.form == "liquor":
+        bottle = bottle_of(work, way.solute, told.get(way.key), way.name)
+        why = "grams over its density"
+        work.answer("to_pour", to_weigh / bottle.density_g_per_ml, "mL", sized_on=SIZED_ON, because=why)
     say_eaters(work, way, eaters)
     _workings(work, way, eaters, excess, goodness, to_weigh)
     if told.get("weigh_g") is not None:
         return _own_figure(work, told["weigh_g"], goodness, gold_g, before_g, way)
     return to_weigh
-
-
-SIZED_ON = "high gold and what else eats it; stop on the test"
 
 
 def _times(excess: Number) -> str:
@@ -116,9 +118,6 @@ def _answers(work: Work, way: Way, eaters: Eaters, excess: Number, goodness: Num
         asleep = to_weigh_g - way.grams(eaters.nitric_mol) / goodness
         why = "cold nitric can be slow: then this does it, and the nitric is still there to take the gold up again"
         work.answer("to_weigh_if_nitric_sleeps", asleep, "g", sized_on="nitric takes nothing", because=why)
-    if way.form == "liquor":
-        bottle = bottle_of(work, way.solute, None, way.name)
-        work.answer("to_pour", to_weigh_g / bottle.density_g_per_ml, "mL", sized_on=SIZED_ON, because="grams over its density")
     per_gram = way.grams(electrons_taken("AuCl4^-") / molar_mass("Au"))
     work.answer("per_gram_gold", per_gram, "g/g", because="bare need to a gram of gold")
 
