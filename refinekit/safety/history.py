@@ -90,7 +90,12 @@ def _tags(carried: Carried, deed: Deed) -> None:
             continue
         if what and says(deed.words, *row["words"]):
             carried.put(what, TRACE, deed)
-    for what, words in (("CN-", ("cyanide", "plating line", "gold line")), ("Sb", ("hard lead", "type metal"))):
+    others = {"CN-": ("cyanide", "plating line", "gold line"), "Sb": ("hard lead", "type metal")}
+    others |= {
+        "NH4+": ("sulfamic liquor", "ammonium liquor", "ammoniacal"),
+        "unknown": ("unknown powder", "unlabelled powder", "no label"),
+    }
+    for what, words in others.items():
         if says(deed.words, *words) and not says(deed.words, "acid gold line"):
             carried.put(what, TRACE, deed)
     if deed.did == "lot" and says(deed.words, "solder") and not says(deed.words, "solder cut off", "stripped"):
@@ -114,13 +119,19 @@ def _poured(carried: Carried, deed: Deed) -> None:
         carried.put("NH4+", Range(0.0, 0.0, zinc.high / 4), deed)
 
 
+def boiled(words: str) -> bool:
+    """Whether it was boiled, or kept near the boil for a time."""
+    kept = re.search(r"(8[5-9]|9\d|10\d) ?(deg ?)?c\b.*(min|hour|\bh\b)", words.lower())
+    return says(words, *BOILED, "near the boil", "hot plate overnight", "kept hot", "steamed") or bool(kept)
+
+
 def _weak_nitric() -> float:
     return fact("practice/general.no_share.weak_below").value
 
 
 def _boils(carried: Carried, deed: Deed) -> None:
     """Boiling: sulfamic and urea that were left over become ammonium."""
-    if says(deed.words, *BOILED, "hot for hours"):
+    if boiled(deed.words):
         for what, makes in (("sulfamic", 1), ("urea", 2)):
             if what in carried.mol:
                 was = carried.causes[what]
@@ -160,7 +171,7 @@ def _denoxed(carried: Carried, deed: Deed) -> None:
         )
         spare = Range(min(spare.low, spare.likely), spare.likely, spare.high)
         over = sulfamic.high > fact("safety/lines.sulfamic_over").value * need.high
-        if over or says(deed.how, "boil", "boiled", "simmer", "evaporat", "cooked"):
+        if over or boiled(deed.how):
             carried.put("sulfamic", spare, deed)
             if over:
                 carried.put("NH4+", spare, deed)
@@ -276,24 +287,32 @@ def _neutralised(carried: Carried, deed: Deed) -> None:
 
 def _tested(carried: Carried, deed: Deed) -> None:
     """Tests and lab slips: gold, silver, a button that lost no weight."""
-    words = deed.words
-    if re.search(
-        r"stannous[a-z ,]*(negative|clear|nothing)|gold (test )?negative|no gold|gold under|au under|silver and gold negative",
-        words.lower(),
-    ):
-        carried.flag("gold-tested", deed)
-    if re.search(r"stannous[a-z ,]*(positive|purple|black|violet)|gold (test )?positive", words.lower()):
+    words = deed.words.lower()
+    if _GOLD_SEEN.search(words):
         carried.causes.pop("gold-tested", None)
         carried.put("Au(III)", TRACE, deed)
-    if re.search(r"silver[a-z ,]*(negative|out)|no silver|salt shows nothing|clear with salt|salt stays clear", words.lower()):
+    elif _GOLD_GONE.search(words) and not _UNTESTED.search(words):
+        carried.flag("gold-tested", deed)
+    if _SILVER_GONE.search(words):
         carried.flag("silver-tested", deed)
         carried.take("Ag(I)")
-    if says(words, "button") and re.search(r"no weight lost|lost nothing|no loss|same weight|lost no weight", words.lower()):
+    if says(words, "button") and _BUTTON_WHOLE.search(words):
         carried.take("NO3-")
         carried.flag("nitric-measured", deed)
     if says(words, "nitrate negative"):
         carried.take("NO3-")
-    carried.ph = figure_before(words, r"(?<![a-z])ph") or carried.ph
+    if deed.did in ("test", "titrate", "lab"):
+        carried.ph = figure_before(words, r"(?<![a-z])ph") or carried.ph
+
+
+_GOLD_GONE = re.compile(
+    r"(stannous|spot)[^.;]*(negative|clear|nothing|no colou?r|no purple)|nothing with stannous|gold (test )?negative"
+    r"|no gold(?! (test|was tested|check))|(gold|au) (under|below|less than|<)"
+)
+_GOLD_SEEN = re.compile(r"stannous[a-z ,]*(positive|purple|black|violet)|gold (test )?positive")
+_UNTESTED = re.compile(r"not (tested|done|recorded)|untested|never tested|no (stannous|test)|forgot")
+_SILVER_GONE = re.compile(r"silver[a-z ,]*(negative|out\b)|no silver|salt shows nothing|clear with salt|salt stays clear")
+_BUTTON_WHOLE = re.compile(r"no weight lost|lost nothing|no loss|same weight|lost no weight|weight unchanged")
 
 
 DEEDS: Mapping[str, Callable[[Carried, Deed], None]] = {

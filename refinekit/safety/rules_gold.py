@@ -10,7 +10,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import fact
 from refinekit.safety import outlook
 from refinekit.safety.outlook import line
-from refinekit.safety.scene import BOILED, Scene, Vessel
+from refinekit.safety.scene import BOILED, NOTHING, Scene, Vessel
 from refinekit.safety.speak import notice
 from refinekit.safety.words import says
 
@@ -20,7 +20,8 @@ BASE = ("Cu", "Ni", "Zn", "Fe", "Sn", "Pb", "Al")
 
 def nitric_left(scene: Scene) -> Iterator[Notice]:
     """Nitric beside the gold at the drop; nitric asked for beyond what the metals take."""
-    gold, nitric = scene.pot.least("Au(III)"), scene.most("NO3-")
+    # both ends come from the same lot: the most nitric stands beside the likely gold, not beside the least
+    gold, nitric = scene.pot.mol.get("Au(III)", NOTHING).likely, scene.most("NO3-")
     per_ml = float(Solution.usual("HNO3").mol_per_l) / 1000
     if scene.do in ("drop", "cement") and nitric > 0 and scene.pot.most("Au(III)") > 0 and scene.adds("NO3-") <= 0:
         smb_g = 0.75 * nitric * molar_mass("Na2S2O5")
@@ -95,7 +96,8 @@ def colloid(scene: Scene) -> Iterator[Notice]:
         much = tin >= line("colloid_share") * scene.pot.least("Au(III)") or bool(scene.cause("Sn(II)"))
         yield notice("stop" if much else "note", "colloid.tin", cause=scene.cause("Sn(II)"))
     elif scene.do == "dissolve" and tin > 0 and scene.most("Au") > 0:
-        yield notice("stop", "colloid.tin", cause=scene.cause("Sn(II)"))
+        much = tin >= line("colloid_share") * scene.most("Au")
+        yield notice("stop" if much else "note", "colloid.tin", cause=scene.cause("Sn(II)"))
     elif scene.do == "leach" and scene.most("Sn") > 0 and scene.most("H+") > 0 and scene.most("NO3-") <= 0:
         yield notice("note", "colloid.rinse")
     if scene.do == "drop" and scene.pot.volume_l > 0 and 0 < gold * molar_mass("Au") / scene.pot.volume_l < line("weak_gold"):

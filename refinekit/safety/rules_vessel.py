@@ -93,11 +93,16 @@ def poison(scene: Scene) -> Iterator[Notice]:
         yield notice("stop", "poison.unknown")
     if scene.most("Hg") > 0:
         yield notice("stop", "poison.mercury", cause=scene.cause("Hg"))
+    for what, case in (("Cd", "cadmium"), ("Be", "beryllium")):
+        if scene.most(what) > 0 and (hot or scene.do == "lot"):
+            level = "stop" if hot or what == "Cd" else "warn"
+            yield notice(level, f"poison.{case}", cause=scene.cause(what))
+    if scene.do == "lot" and any(
+        pot.said("pcb", "black capacitor", "old capacitor", "chlorinated") or "chlorinated" in pot.causes for pot in scene.pots
+    ):
+        yield notice("stop", "poison.burnt")
     if not hot:
         return
-    for what, case in (("Cd", "cadmium"), ("Be", "beryllium")):
-        if scene.most(what) > 0:
-            yield notice("stop", f"poison.{case}", cause=scene.cause(what))
     if scene.most_of("As", "Sb") > 0:
         yield notice("stop", "poison.arsenic", cause=scene.cause("As", "Sb"))
     lead_g = scene.most("Pb") * molar_mass("Pb")

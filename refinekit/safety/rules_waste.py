@@ -7,9 +7,10 @@ from collections.abc import Iterator
 
 from refinekit.bench.step import Notice
 from refinekit.chemistry.species import molar_mass
+from refinekit.facts.load import fact
 from refinekit.safety import outlook
 from refinekit.safety.outlook import line
-from refinekit.safety.scene import Scene
+from refinekit.safety.scene import Scene, Vessel
 from refinekit.safety.speak import notice
 from refinekit.safety.words import says, times
 
@@ -123,7 +124,7 @@ def leaving_gold_in_waste(scene: Scene) -> Iterator[Notice]:
         if pot.most_of("H+", "Cu(II)", "Cu(I)", "Au(III)", "NO3-", "Ag(I)") > 0 or (not scrubber and pot is scene.pot)
     ]
     for pot in liquors:
-        if pot.most("Au(III)") > 0 and "gold-tested" not in pot.causes:
+        if gold_there(pot):
             yield notice("stop", "leaving-gold-in-waste.there", cause=pot.causes.get("Au(III)", ""))
             return
         fresh = pot.said("fresh", "unused", "never gold", "never used", "no gold ever")
@@ -132,6 +133,14 @@ def leaving_gold_in_waste(scene: Scene) -> Iterator[Notice]:
             return
         if "gold-cemented" in pot.causes:
             yield notice("note", "leaving-gold-in-waste.write", cause=pot.causes["gold-cemented"])
+
+
+def gold_there(pot: Vessel) -> bool:
+    """Whether there is gold: seen by a test, or more in it than a test would miss."""
+    if pot.most("Au(III)") <= 0:
+        return False
+    missed = fact("practice/general.uncertainty.stannous").value * pot.volume_l / 1000 / molar_mass("Au")
+    return "gold-tested" not in pot.causes or pot.most("Au(III)") > missed
 
 
 def _pulp(scene: Scene) -> Iterator[Notice]:

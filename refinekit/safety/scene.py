@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from refinekit.bench.place import Place
+from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
 from refinekit.safety.words import says
@@ -39,6 +40,9 @@ class Dose:
     percent: float | None = None
     solid: bool = False
     substance: str = ""
+
+    def __post_init__(self) -> None:
+        refuse_impossible(self.name, self.mol, self.volume_l)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +102,9 @@ class Vessel:
     size_l: float | None = None
     width_cm: float | None = None
     ph: float | None = None
+
+    def __post_init__(self) -> None:
+        refuse_impossible(self.name, self.mol, self.volume_l)
 
     def most(self, what: str) -> float:
         """The most of a constituent there may be [mol]."""
@@ -159,6 +166,14 @@ class Scene:
     end_acid: float | None = None
     end_copper: float | None = None
     rise_k: float | None = None
+
+    def __post_init__(self) -> None:
+        names = [pot.name for pot in self.pots]
+        if not names:
+            raise OutOfRange("there is no pot to look at", cure="name the vessel the step works on")
+        twice = next((name for name in names if names.count(name) > 1), None)
+        if twice is not None:
+            raise OutOfRange(f"two pots are called {twice[:40]!r}", cure="give each vessel a name of its own")
 
     # ---- what is there
     @property
@@ -263,6 +278,18 @@ SLOW: tuple[str, ...] = (
 AT_ONCE = ("all at once", "at once", "all in", "tipped", "tip the", "dumped", "in one go", "all pushed", "whole bag")
 HOT = ("hot", "boil", "boiled", "boiling", "simmer", "simmered", "reflux", "steam bath")
 BOILED = ("boil", "boiled", "boiling", "simmer", "simmered", "evaporat", "syrup", "cooked", "reflux")
+
+
+def refuse_impossible(name: str, mol: Amounts, volume_l: float) -> None:
+    """Refuse amounts that no vessel holds.
+
+    Raises: OutOfRange, with what was read
+    """
+    for what, amount in (*mol.items(), ("litres", Range.point(volume_l))):
+        if amount.low < 0:
+            raise OutOfRange(
+                f"{name[:40]!r} would hold {amount.low:g} of {what}", cure="a pot holds nothing negative: check the amounts"
+            )
 
 
 def added_up(ranges: Iterable[Range]) -> Range:
