@@ -32,6 +32,7 @@ PANELS: dict[str, dict[str, str]] = {
     "Bottles and chemistry": {
         "strength": "One strength in every form: percent, Baume, density, mol/L, volumes.",
         "dilute": "Mix a reagent down: what to measure, what order, how hot.",
+        "titrate": "What the drops say of acid, peroxide, metabisulfite, caustic or bleach; the curve to expect.",
         "balance": "Balance an equation in atoms and charge, with its half-reactions.",
         "molar": "Molar mass, make-up by mass, and moles to grams.",
         "sources": "Where a number comes from.",
@@ -55,6 +56,7 @@ ROOMS = (
     "sludge",
     "melt",
     "fume",
+    "titrate",
     "inquart",
     "part",
 )

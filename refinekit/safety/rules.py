@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from refinekit.bench.step import Notice
-from refinekit.safety import rules_explosive, rules_gas, rules_gold, rules_vessel, rules_waste
+from refinekit.safety import rules_explosive, rules_gas, rules_gold, rules_pairs, rules_vessel, rules_waste
 from refinekit.safety.scene import Scene
 
 Rule = Callable[[Scene], Iterable[Notice]]
@@ -16,4 +16,5 @@ RULES: tuple[Rule, ...] = (
     *rules_vessel.RULES,
     *rules_gold.RULES,
     *rules_waste.RULES,
+    *rules_pairs.RULES,
 )

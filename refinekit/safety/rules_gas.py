@@ -29,7 +29,9 @@ def chlorine(scene: Scene) -> Iterator[Notice]:
             yield notice("warn", "chlorine.scrubber", cause=scene.cause("ClO-"))
         else:
             cause = scene.cause("ClO-")
-            yield notice("stop", "chlorine.acid", cause=f" caught by {cause}" if cause else " or a chlorine scrubber")
+            yield notice(
+                "stop", "chlorine.acid", cause=cause, caught=f" caught by {cause}" if cause else " or a chlorine scrubber"
+            )
     elif bleach > 0 and scene.adds("SO2") > 0 and scene.do == "scrub":
         yield notice("warn", "chlorine.scrubber", cause=scene.cause("ClO-"))
     strong = any("H2O2" in dose.mol and (dose.percent or 0) > line("peroxide_strong") for dose in scene.doses)

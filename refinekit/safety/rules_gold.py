@@ -20,8 +20,10 @@ BASE = ("Cu", "Ni", "Zn", "Fe", "Sn", "Pb", "Al")
 
 def nitric_left(scene: Scene) -> Iterator[Notice]:
     """Nitric beside the gold at the drop; nitric asked for beyond what the metals take."""
-    # both ends come from the same lot: the most nitric stands beside the likely gold, not beside the least
-    gold, nitric = scene.pot.mol.get("Au(III)", NOTHING).likely, scene.most("NO3-")
+    in_liquor, nitric = scene.pot.mol.get("Au(III)", NOTHING), scene.most("NO3-")
+    # where both are ranges they come from one lot, and the most nitric stands beside the most gold
+    both = not in_liquor.is_point and not scene.pot.mol.get("NO3-", NOTHING).is_point
+    gold = in_liquor.high if both else in_liquor.low
     per_ml = float(Solution.usual("HNO3").mol_per_l) / 1000
     if scene.do in ("drop", "cement") and nitric > 0 and scene.pot.most("Au(III)") > 0 and scene.adds("NO3-") <= 0:
         smb_g = 0.75 * nitric * molar_mass("Na2S2O5")
@@ -84,7 +86,7 @@ def chloride_in_nitric(scene: Scene) -> Iterator[Notice]:
     )
     if scene.most("Cl-") > 0 and not meant:
         cause = scene.cause("Cl-")
-        yield notice("warn", "chloride-in-nitric.mix", cause=f" ({cause})" if cause else " in the pot")
+        yield notice("warn", "chloride-in-nitric.mix", cause=cause, left=f" ({cause})" if cause else " in the pot")
     elif tap:
         yield notice("warn", "chloride-in-nitric.tap")
 
@@ -93,7 +95,7 @@ def colloid(scene: Scene) -> Iterator[Notice]:
     """Stannous tin and gold chloride; gold too weak to settle; tin strip that must be rinsed off."""
     gold, tin = scene.most("Au(III)"), scene.most("Sn(II)")
     if gold > 0 and tin > 0:
-        much = tin >= line("colloid_share") * scene.pot.least("Au(III)") or bool(scene.cause("Sn(II)"))
+        much = tin >= line("colloid_share") * scene.pot.least("Au(III)")
         yield notice("stop" if much else "note", "colloid.tin", cause=scene.cause("Sn(II)"))
     elif scene.do == "dissolve" and tin > 0 and scene.most("Au") > 0:
         much = tin >= line("colloid_share") * scene.most("Au")
