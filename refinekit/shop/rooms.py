@@ -21,6 +21,7 @@ WHERE = {
     "sludge": "sludge",
     "melt": "melt",
     "fume": "fume",
+    "titrate": "titrate",
     "inquart": "inquart",
     "part": "part",
 }

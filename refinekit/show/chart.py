@@ -16,6 +16,8 @@ WIDEST = 100
 """Columns beyond which a curve is no easier to read."""
 TALL, SHORT, NARROW = 15, 11, 60
 """Rows of the drawing where there is room, where there is not, and the columns below which there is not."""
+FINE_STEPS = 20
+"""Steps an axis up the side may have at most: it ends at one of them."""
 MARK = ":"
 ONE_CURVE = "*"
 
@@ -59,10 +61,9 @@ def y_range(chart: Chart) -> tuple[float, float]:
         bottom, top = float(np.floor(np.log10(every.min()) + 1e-9)), float(np.ceil(np.log10(every.max()) - 1e-9))
         return bottom, max(top, bottom + 1)
     bottom, top = float(every.min()), float(every.max())
-    step = tick_step(bottom, top, 5)
-    return step * float(np.floor(bottom / step)), max(
-        step * float(np.ceil(top / step)), step * float(np.floor(bottom / step)) + step
-    )
+    step = tick_step(bottom, top, FINE_STEPS)
+    bottom = step * float(np.floor(bottom / step + 1e-9))
+    return bottom, max(step * float(np.ceil(top / step - 1e-9)), bottom + step)
 
 
 def x_range(chart: Chart) -> tuple[float, float]:
