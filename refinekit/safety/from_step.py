@@ -35,6 +35,8 @@ POURED = ("water", "oxygen of the air", "as alkali", "that comes with", "nitrous
 """Words in the ledger of what goes in that is no reagent of its own; all else without a reagent was there before."""
 MARKS_OF_GOODS = ("stannous", "organics", "urea", "ammonium")
 """Marks whose amount the pots themselves hold."""
+DUST_MOL = 1e-9
+"""Amounts under this are rounding, not matter [mol]."""
 BATHS = ("leach", "air")
 
 
@@ -64,7 +66,7 @@ def scene_of(step: Step, place: Place) -> Scene:
         target_ph=_target_ph(step),
         end_l=_litres(step, "end_volume", "syrup"),
         air_l_min=float(aired),
-        gases={gas.formula: gas.mol for gas in step.gases},
+        gases={gas.formula: gas.mol for gas in step.gases if gas.mol.high > DUST_MOL},
         start_acid=_most(step, "start_free_hcl"),
         end_acid=_end_acid(step) if verb in BATHS else None,
         end_copper=_end_copper(step) if verb in BATHS else None,
@@ -129,7 +131,7 @@ def vessel(pot: Pot) -> Vessel:
     """
     mol = of_species(merged(pot.dissolved_mol, pot.solids_mol))
     acid = Range.over(pot.free_acid_mol)
-    if acid.high > 0:
+    if acid.high > DUST_MOL:
         mol["H+"] = acid
     if high(pot.volume_l) <= 0:
         mol.pop("water", None)
@@ -170,7 +172,7 @@ def of_species(amounts: Mapping[str, Number]) -> dict[str, Range]:
         if not parts:
             continue
         span = Range.over(amount)
-        if span.high > 0:
+        if span.high > DUST_MOL:
             for what, count in parts.items():
                 mol[what] = added_up((mol.get(what, NOTHING), span * count))
     return mol
@@ -192,7 +194,7 @@ def _told(streams: list[Stream], step: Step, place: Place) -> Vessel:
     """What was told in figures, as one pot."""
     mol = of_species(merged(*(stream.amounts_mol for stream in streams)))
     acid = of_acid([stream.amounts_mol for stream in streams])
-    if acid.high > 0:
+    if acid.high > DUST_MOL:
         mol["H+"] = acid
     volume_l = high(step.pots[0].volume_l) if step.pots and "water" in mol else 0.0
     celsius = place.temperature_k - fact("constants.zero_celsius").value
@@ -217,7 +219,7 @@ def dose_of(stream: Stream, reagents: tuple[Reagent, ...]) -> Dose:
     """A line of the ledger as a dose, with the volume and strength of the bottle it came from."""
     mol = of_species(stream.amounts_mol)
     acid = Range.over(stream.amounts_mol.get("H^+", 0.0))
-    if acid.high > 0:
+    if acid.high > DUST_MOL:
         mol["H+"] = acid
     if {"NH4+", "OH-"} <= mol.keys():
         mol["NH3"] = mol.pop("NH4+")

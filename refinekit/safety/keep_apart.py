@@ -31,7 +31,8 @@ BY_AMOUNT: tuple[str, ...] = (
 )
 """Codes that turn on amounts and places, which a pair of names does not tell."""
 _FIGURES = re.compile(
-    r"[:,]? (?:about|up to) [0-9.e+-]+ L(?:, [0-9.e+-]+ % of the air)?(?=,| of| into|$|\.)|: [0-9.]+% of the bath at once(?:, warm)?"
+    r"[:,]? (?:about|up to) [0-9.e+-]+ L(?:, [0-9.e+-]+ % of the air)?(?=,| of| into|$|\.)"
+    r"|: [0-9.]+% of the bath at once(?:, warm)?"
 )
 NOT_SAFE = "nothing known against it here, which is not the same as safe"
 MOLE, LITRE = Range.point(1.0), 1.0

@@ -15,6 +15,8 @@ from refinekit.safety.speak import notice
 from refinekit.safety.words import says
 
 METALS = ("Au", "Ag", "Cu", "Ni", "Zn", "Fe", "Sn", "Pb", "Pd", "Pt", "Cd", "Al", "Mg")
+MEETS_GOLD = ("mix", "dissolve", "denox", "drop", "rinse", "leach", "bath")
+"""Verbs in which tin and gold chloride would stand together."""
 BASE = ("Cu", "Ni", "Zn", "Fe", "Sn", "Pb", "Al")
 
 
@@ -94,12 +96,12 @@ def chloride_in_nitric(scene: Scene) -> Iterator[Notice]:
 def colloid(scene: Scene) -> Iterator[Notice]:
     """Stannous tin and gold chloride; gold too weak to settle; tin strip that must be rinsed off."""
     gold, tin = scene.most("Au(III)"), scene.most("Sn(II)")
-    if gold > 0 and tin > 0:
-        much = tin >= line("colloid_share") * scene.pot.least("Au(III)")
-        yield notice("stop" if much else "note", "colloid.tin", cause=scene.cause("Sn(II)"))
-    elif scene.do == "dissolve" and tin > 0 and scene.most("Au") > 0:
-        much = tin >= line("colloid_share") * scene.most("Au")
-        yield notice("stop" if much else "note", "colloid.tin", cause=scene.cause("Sn(II)"))
+    whole = gold + (scene.most("Au") if scene.do == "dissolve" else 0.0)
+    share = tin / whole if whole > 0 and scene.do in MEETS_GOLD else 0.0
+    if share >= line("colloid_share"):
+        yield notice("stop", "colloid.tin", cause=scene.cause("Sn(II)"))
+    elif share >= line("colloid_share") / 10:
+        yield notice("note", "colloid.tin", cause=scene.cause("Sn(II)"))
     elif scene.do == "leach" and scene.most("Sn") > 0 and scene.most("H+") > 0 and scene.most("NO3-") <= 0:
         yield notice("note", "colloid.rinse")
     if scene.do == "drop" and scene.pot.volume_l > 0 and 0 < gold * molar_mass("Au") / scene.pot.volume_l < line("weak_gold"):
