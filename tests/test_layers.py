@@ -35,10 +35,7 @@ def going_up(text: str, own: int) -> list[str]:
 @pytest.mark.parametrize("file", FILES, ids=lambda file: str(file.relative_to(PACKAGE)))
 def test_imports_point_down(file: Path) -> None:
     first = file.relative_to(PACKAGE).parts[0]
-    if first == "__main__.py":
-        own = len(LAYERS)
-    else:
-        own = LAYERS.index(first) if first in LAYERS else -1
+    own = len(LAYERS) if first == "__main__.py" else LAYERS.index(first) if first in LAYERS else -1
     assert going_up(file.read_text(encoding="utf-8"), own) == []
 
 

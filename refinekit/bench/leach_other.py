@@ -211,6 +211,7 @@ def strip_solder(work: Work, told: Mapping[str, Any]) -> None:
     share = dissolved_share(_acid_alone(metals), work.dissolved.get("H^+", 0.0))
     work.answer("plain_strength", plain_percent(work), "%", because="free acid over the liquor's weight")
     _by_acid(work, metals, share)
+    work.marks.pop("solder", None)  # it is off the goods now: what is left of tin and lead the pots hold themselves
     eaten = _acid_alone(metals) * share
     work.answer("hcl_eaten", eaten, "mol", sized_on="high metal", because="2 to tin, lead, iron and zinc, 3 to aluminium: no air")
     work.answer("hcl_eaten_volume", 1000 * eaten / acid.mol_per_l, "mL", sized_on="high metal")

@@ -1,103 +1,134 @@
-"""Doing it: one or two alkalis go in, acid and metals take them up, solids fall, iron(II) browns in air."""
+"""Doing it, stage by stage: alkali goes in, acid and metals take it up, solids fall, iron(II) browns in air."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
-from refinekit.bench.neutralise_bases import Base, base_of
-from refinekit.bench.neutralise_need import Fate, Want, by_ph, total
+from refinekit.bench.neutralise_bases import Base
+from refinekit.bench.neutralise_need import Fate, Want, acid_in, total, wants
 from refinekit.bench.work import Work
-from refinekit.errors import OutOfRange
-from refinekit.ranges import Number, high, likely
+from refinekit.ranges import Number, high
 
-BASIC_COPPER = "R10.19"
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One alkali of a stage.
+
+    Args:
+        base: what it is
+        share: share of the stage's alkali it brings [-]
+        alkali_mol: alkali it brings [mol]
+        acid_mol: of that, what free acid takes up [mol]
+    """
+
+    base: Base
+    share: Number
+    alkali_mol: Number
+    acid_mol: Number
 
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One alkali and how much of it goes in.
+    """One stretch of the way, done.
 
     Args:
-        base: what it is
-        alkali_mol: alkali it brings [mol]
-        acid_mol: of that, what free acid takes up [mol]
+        parts: the alkalis, one or a mixture
+        to_ph: pH it ends at [-]
         when: at what moment [text]
+        some: what took the alkali
+        over_mol: alkali still dissolved at the end [mol]
+        before_l: liquor before [L]
+        carbonate_mol: carbon dioxide kept as carbonate, in what fell [mol]
+        bicarbonate_mol: carbon dioxide kept as bicarbonate, dissolved [mol]
+        phs: pH after each portion, likely case, where the balances tell [-]
+        lean: least and most alkali by other constants, as shares of the likely [-]
     """
 
-    base: Base
-    alkali_mol: Number
-    acid_mol: Number
+    parts: tuple[Part, ...]
+    to_ph: float
     when: str
+    some: tuple[Want, ...]
+    over_mol: Number
+    before_l: Number
+    carbonate_mol: Number = 0.0
+    bicarbonate_mol: Number = 0.0
+    phs: tuple[float, ...] = ()
+    lean: tuple[float, float] = (1.0, 1.0)
+
+    @property
+    def alkali_mol(self) -> Number:
+        """Alkali of the stage [mol]."""
+        return sum((part.alkali_mol for part in self.parts), 0.0)
 
 
-def stages_of(
-    work: Work, told: Mapping[str, Any], some: tuple[Want, ...], target: float, over_mol: Number = 0.0
-) -> tuple[Stage, ...]:
-    """The alkalis, one after the other or mixed.
+def do_stage(
+    work: Work,
+    bases: tuple[tuple[Base, Number], ...],
+    fate: Fate,
+    to_ph: float,
+    when: str,
+    *,
+    phs: tuple[float, ...] = (),
+    lean: tuple[float, float] = (1.0, 1.0),
+) -> Stage:
+    """Put in what brings a pot to a pH and let it work.
 
     Args:
         work: the step
-        told: reagents and how they share the work
-        some: what takes alkali
-        target: pH it ends at [-]
-        over_mol: alkali beyond what is taken up [mol]
-    Raises: OutOfRange, the first pH is past the target
+        bases: each alkali with its share of the alkali [-]
+        fate: what takes the alkali and how
+        to_ph: pH it ends at [-]
+        when: at what moment [text]
+        phs: pH after each portion, to be passed on [-]
+        lean: least and most by other constants, to be passed on [-]
     """
-    first = base_of(work, str(told.get("reagent") or "caustic"), told)
-    whole = total(some) + over_mol
-    acid: Number = sum((want.alkali_mol for want in some if want.taker.species == "H^+"), 0.0)
-    if not told.get("second_reagent"):
-        return (Stage(first, whole, acid, f"to pH {target:g}"),)
-    second = base_of(work, str(told["second_reagent"]), told, "second ")
-    if "second_share" in told:
-        share = told["second_share"]
-        return (
-            Stage(first, (1 - share) * whole, (1 - share) * acid, "mixed"),
-            Stage(second, share * whole, share * acid, f"mixed with it, to pH {target:g}"),
-        )
-    change = likely(work.default(told.get("first_ph"), "practice/neutralise.change", "pH at which the second alkali takes over"))
-    if change >= target:
-        raise OutOfRange(f"the first alkali goes to pH {change:g}, past the target {target:g}", cure="give --first-ph below --ph")
-    part = np.minimum(by_ph(some, change), whole)
-    acid_first = np.minimum(acid, part)
-    return (
-        Stage(first, part, acid_first, f"first, to pH {change:g}"),
-        Stage(second, whole - part, acid - acid_first, f"then, to pH {target:g}"),
-    )
-
-
-def put_in(work: Work, stages: tuple[Stage, ...]) -> None:
-    """Put the alkalis in, as dissolved alkali; carbonates give off their gas."""
-    for stage in stages:
-        if high(stage.alkali_mol) > 0:
-            stage.base.into(work, stage.alkali_mol)
-
-
-def fall(work: Work, some: tuple[Want, ...], fate: Fate) -> None:
-    """Let what takes alkali take it: acid becomes water, metals fall, iron(II) browns, gypsum and silver chloride fall."""
-    _silver(work)
+    some = wants(work.dissolved, fate)
+    before_l = work.volume_l
+    over = fate.over_mol_per_l * before_l
+    alkali, acid = total(some) + over, acid_in(some)
+    parts = tuple(Part(base, share, share * alkali, share * acid) for base, share in bases)
+    gas_before = work.gases_mol.get("CO2", 0.0)
+    for part in parts:
+        if high(part.alkali_mol) > 0:
+            part.base.into(work, part.alkali_mol)
+    fallen, held = _keep_carbonate(work, some, over, gas_before)
     for want in some:
-        if want.taker.species == "Cu^2+" and fate.basic_copper > 0:
-            basic = np.minimum(want.mol * fate.basic_copper, 2 * work.dissolved.get("Cl^-", 0.0))
-            work.react(BASIC_COPPER, basic / 2)
-            work.react(want.taker.reaction, want.taker.runs(want.mol - basic))
-        else:
-            work.react(want.taker.reaction, want.taker.runs(want.mol))
+        for equation, runs in want.runs:
+            work.react(equation, runs)
+    return Stage(parts, to_ph, when, some, over, before_l, fallen, held, phs, lean)
+
+
+def _keep_carbonate(work: Work, some: tuple[Want, ...], over: Number, gas_before: Number) -> tuple[Number, Number]:
+    """Of the carbon dioxide a carbonate would give off, keep what falls with metals and what stays as bicarbonate [mol, mol]."""
+    made = work.gases_mol.get("CO2", 0.0) - gas_before
+    if high(made) <= 0:
+        return 0.0, 0.0
+    fallen: Number = sum((want.carbonate_mol for want in some), 0.0)
+    if high(fallen) > 0:
+        short = np.maximum(fallen - made, 0.0)
+        if high(short) > 0:
+            # A mixture short of carbonate in some case: the pot stands open.
+            work.pour("carbon dioxide of the air", {"CO2": short})
+            made = made + short
+        work.react("R10.54", fallen)
+    held = np.minimum(np.maximum(over, 0.0), np.maximum(made - fallen, 0.0))
+    if high(held) > 0:
+        work.react("R10.55", held)
+    return fallen, held
+
+
+def settle(work: Work) -> None:
+    """What goes on after: silver chloride and gypsum fall, iron(II) hydroxide browns in air."""
+    silver = np.minimum(work.dissolved.get("Ag^+", 0.0), work.dissolved.get("Cl^-", 0.0))
+    if high(silver) > 0:
+        work.react("R10.40", silver)
     ferrous = work.solids.get("FeO2H2", 0.0)
     if high(ferrous) > 0:
         work.pour("oxygen of the air", {"O2": ferrous / 4})
         work.react("R10.25", ferrous / 4)
     _gypsum(work)
-
-
-def _silver(work: Work) -> None:
-    silver = np.minimum(work.dissolved.get("Ag^+", 0.0), work.dissolved.get("Cl^-", 0.0))
-    if high(silver) > 0:
-        work.react("R10.40", silver)
 
 
 def _gypsum(work: Work) -> None:

@@ -21,6 +21,8 @@ FIELDS = (
     Field("alkali-goodness", "share", "", "share of the dry alkali that is the compound", above_zero=True, highest=1.0),
     Field("caustic-strength", "strength:NaOH", "", "strength of caustic liquor"),
     Field("ph", "count", "", "pH it is taken to", highest=14.0),
+    Field("best", "flag", "", "taken to the pH with least metal over its yardsticks"),
+    Field("aged", "flag", "", "solids had days or heat to turn less soluble"),
     Field("second-reagent", "choice", "", "what finishes it, or goes in with the first", choices=REAGENTS),
     Field("first-ph", "count", "", "pH at which the second reagent takes over", highest=14.0),
     Field("second-share", "share", "", "share of the alkali the second reagent brings, both mixed", highest=1.0),

@@ -9,6 +9,7 @@ from refinekit.bench.work import pot_form
 from refinekit.chemistry.equation import Equation, reaction
 from refinekit.chemistry.heat import formation_enthalpy
 from refinekit.errors import UnknownName
+from refinekit.facts.load import table
 
 
 def net_in_pot(which: str | Equation) -> dict[str, float]:
@@ -48,12 +49,27 @@ def _heat_of_net(net: tuple[tuple[str, float], ...]) -> float | None:
         return None
 
 
-def used_for_each(which: str | Equation, species: str) -> Mapping[str, float]:
-    """Moles used up and made for each mole of a species a reaction uses up.
+def heat_of_falling(which: str | Equation) -> float | None:
+    """Heat given out by one run of a reaction in which a solid falls from dissolved alkali [kJ]; None where it is not known.
 
-    Args:
-        which: id of the reactions facts, or an Equation
-        species: as pots hold it [text]
+    Where a formation enthalpy is missing, by the enthalpy of the solid dissolving in acid, and that of water.
+    Source: facts/enthalpy.toml, facts/equilibrium/phases.toml
+
+    >>> round(heat_of_falling("R10.19"))
+    74
     """
+    found = heat_of(which)
     net = net_in_pot(which)
-    return {name: count / -net[species] for name, count in net.items()}
+    fallen = [(species, count) for species, count in net.items() if count > 0 and species in _dissolving()]
+    water = heat_of("R10.33")
+    if found is not None or len(fallen) != 1 or water is None:
+        return found
+    solid, count = fallen[0]
+    return count * _dissolving()[solid] - net.get("OH^-", 0.0) * water
+
+
+@cache
+def _dissolving() -> Mapping[str, float]:
+    """Enthalpy of each fresh solid dissolving in acid, as pots hold it [kJ/mol]."""
+    rows = [row for row in table("equilibrium/phases")["phase"] if row["state"] == "fresh" and "enthalpy_kj_per_mol" in row]
+    return {pot_form(row["formula"])[0][1]: float(row["enthalpy_kj_per_mol"]) for row in rows}

@@ -7,26 +7,28 @@ import math
 import numpy as np
 
 from refinekit.bench.neutralise_do import Stage
-from refinekit.bench.neutralise_heat import heat_of
-from refinekit.bench.neutralise_need import Fate, Want
+from refinekit.bench.neutralise_heat import heat_of, heat_of_falling
+from refinekit.bench.neutralise_need import Want
 from refinekit.bench.work import Work
+from refinekit.chemistry.equation import Equation
 from refinekit.chemistry.heat import rise_k
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, high, likely, low
 
 
-def say_heat(work: Work, some: tuple[Want, ...], stages: tuple[Stage, ...], fate: Fate) -> None:
-    """Answer with heat, rise and temperature, and with what cools it where it would pass the line."""
-    acid: Number = sum((stage.acid_mol * stage.base.acid_heat() for stage in stages), 0.0)
-    own: Number = sum((stage.alkali_mol * stage.base.own_heat() for stage in stages), 0.0)
-    metals = _metal_heat(work, some, stages, fate)
+def say_heat(work: Work, stages: tuple[Stage, ...]) -> None:
+    """Answer with heat, rise and temperature, and with what cools it where it would pass the line; the alkali is in already."""
+    parts = [part for stage in stages for part in stage.parts]
+    acid: Number = sum((part.acid_mol * part.base.acid_heat() for part in parts), 0.0)
+    own: Number = sum((part.alkali_mol * part.base.own_heat() for part in parts), 0.0)
+    metals = _metal_heat(work, stages)
     heat = acid + own + metals
     work.heat_kj = heat
     work.answer("heat", heat, "kJ", sized_on="high", because="acid, metals falling, and the alkali's own dissolving or thinning")
     work.answer("heat_acid", acid, "kJ", because="acid alone, with alkali already dissolved, or dry lime or carbonate as it is")
     work.answer("heat_own", own, "kJ", because="pearls dissolving on all that goes in, or strong liquor thinned")
-    work.answer("heat_metals", metals, "kJ", because="metals falling as hydroxides, from formation enthalpies")
-    volume = work.volume_l + sum((stage.base.litres(stage.alkali_mol) for stage in stages), 0.0)
+    work.answer("heat_metals", metals, "kJ", because="metals falling, from formation enthalpies")
+    volume = work.volume_l
     if low(volume) <= 0:
         return
     capacity = work.fact("enthalpy.liquor_heat_capacity").value
@@ -45,22 +47,23 @@ def say_heat(work: Work, some: tuple[Want, ...], stages: tuple[Stage, ...], fate
     _say_cooling(work, heat, volume, start, capacity)
 
 
-def _metal_heat(work: Work, some: tuple[Want, ...], stages: tuple[Stage, ...], fate: Fate) -> Number:
+def _metal_heat(work: Work, stages: tuple[Stage, ...]) -> Number:
     heat: Number = 0.0
-    for want in some:
-        if want.taker.species == "H^+":
-            continue
-        each = heat_of(want.taker.reaction)
-        if each is None:
-            work.assume(f"heat of {want.taker.word}: none is known, taken as nothing")
-            continue
-        mol = want.mol
-        if want.taker.species == "Cu^2+":
-            heat = heat + fate.basic_copper * mol * work.fact("practice/neutralise.basic_copper_heat").value
-            mol = mol * (1 - fate.basic_copper)
-        heat = heat + each * want.taker.runs(mol)
-    others: Number = sum(((stage.alkali_mol - stage.acid_mol) * stage.base.metal_heat() for stage in stages), 0.0)
-    return heat + others
+    for stage in stages:
+        for want in stage.some:
+            if want.taker.species != "H^+":
+                heat = heat + sum((_each(work, want, equation) * runs for equation, runs in want.runs), 0.0)
+        heat = heat + sum(((part.alkali_mol - part.acid_mol) * part.base.metal_heat() for part in stage.parts), 0.0)
+        heat = heat + stage.carbonate_mol * (heat_of("R10.54") or 0.0) + stage.bicarbonate_mol * (heat_of("R10.55") or 0.0)
+    return heat
+
+
+def _each(work: Work, want: Want, equation: str | Equation) -> float:
+    """Heat of one run of a reaction from dissolved alkali [kJ]; nothing, and said, where it is not known."""
+    found = heat_of_falling(equation)
+    if found is None:
+        work.assume(f"heat of {want.taker.word} falling: none is known, taken as nothing")
+    return found or 0.0
 
 
 def _say_cooling(work: Work, heat: Number, volume: Number, start: float, capacity: float) -> None:

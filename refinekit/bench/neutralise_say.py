@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from refinekit.bench.neutralise_bases import SLOW, bottle_words
-from refinekit.bench.neutralise_do import Stage
-from refinekit.bench.neutralise_need import BASIC_ALKALI, Want, ph_after, total
+from refinekit.bench.neutralise_do import Part, Stage
+from refinekit.bench.neutralise_need import Want, acid_in, alkali_of, ph_after, total
 from refinekit.bench.step import Reagent
 from refinekit.bench.vessel import stand
 from refinekit.bench.work import Work
@@ -17,153 +18,211 @@ from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.species import molar_mass
 from refinekit.ranges import Number, Range, high, likely, low
 
+NOT_SHORT = "high: must not run short half way"
+BASIC = "R10.19"
+"""Copper falling as basic chloride."""
 
-def say_need(work: Work, some: tuple[Want, ...], target: float) -> None:
-    """Answer with acid and alkali, by what takes it, and with what copper from chloride will really take."""
-    whole = total(some)
-    acid = next((want.mol for want in some if want.taker.species == "H^+"), 0.0)
-    work.answer("free_acid", acid, "mol", sized_on="high", because="acid that is neutralised")
-    rows = [(want.taker.word, Range.over(want.mol), want.taker.alkali, Range.over(want.alkali_mol)) for want in some]
+
+def say_need(work: Work, stages: tuple[Stage, ...], plain: tuple[Want, ...], target: float, judged: Any) -> None:
+    """Answer with acid and alkali, by what takes it, and the safe figure beside what will really be used.
+
+    Args:
+        work: the step
+        stages: what was done
+        plain: what takes alkali by the plain rule
+        target: pH it ends at [-]
+        judged: what the balances said of the last stretch; None by the plain rule
+    """
+    work.answer("free_acid", acid_in(plain), "mol", sized_on="high", because="acid that is neutralised")
+    rows = [
+        (want.taker.word, Range.over(want.mol), _each(want), Range.over(want.alkali_mol))
+        for stage in stages
+        for want in stage.some
+    ]
     work.table("what takes the alkali", ("what", "mol", "alkali mol/mol", "alkali mol"), rows)
-    work.answer("alkali", whole, "mol", sized_on="high: must not run short half way", because="acid and the charge of each metal")
-    copper = next((want for want in some if want.taker.species == "Cu^2+"), None)
-    chloride = high(work.dissolved.get("Cl^-", 0.0)) > 0
-    if copper is not None and chloride and target <= work.fact("practice/neutralise.basic_copper_to").value:
-        less = whole - (copper.taker.alkali - BASIC_ALKALI) * copper.mol
-        work.answer(
-            "alkali_expected", less, "mol", because="copper from chloride falls as basic chloride, 1.5 alkali to a copper"
-        )
-        spare = 100 * (whole / np.maximum(less, 1e-300) - 1)
-        work.answer(
-            "alkali_to_spare", spare, "%", because="two to a copper is the safe figure, and so much more than will be used"
-        )
+    whole: Number = sum((stage.alkali_mol for stage in stages), 0.0)
+    if judged is None:
+        work.answer("alkali", whole, "mol", sized_on=NOT_SHORT, because="acid and the charge of each metal")
+        _say_expected(work, plain, whole, target)
+    else:
+        _say_balanced_need(work, stages, whole, total(plain), judged)
+    _work_out(work, stages, whole)
+
+
+def _each(want: Want) -> float:
+    """Alkali to a mole of it, likely case [mol]."""
+    return likely(want.alkali_mol) / max(likely(want.mol), 1e-300)
+
+
+def _say_balanced_need(work: Work, stages: tuple[Stage, ...], whole: Number, safe: Number, judged: Any) -> None:
+    span = _leaning(whole, stages)
+    if len(stages) == 1:
+        span = Range(min(span.low, judged.alkali_mol.low), span.likely, max(span.high, judged.alkali_mol.high))
+    spare = 100 * (safe / np.maximum(whole, 1e-300) - 1)
+    work.answer("alkali", span, "mol", sized_on=NOT_SHORT, because="by balances to the pH, every set of constants")
+    work.answer("alkali_safe", safe, "mol", sized_on="high", because="the plain rule: acid, and each metal's charge")
+    work.answer("alkali_to_spare", spare, "%", because="the plain rule over what the balances ask for")
+    _say_spare(work, likely(spare))
+
+
+def _leaning(whole: Number, stages: tuple[Stage, ...]) -> Range:
+    """The alkali with its spread over the constants."""
+    least = min((stage.lean[0] for stage in stages), default=1.0)
+    most = max((stage.lean[1] for stage in stages), default=1.0)
+    return Range(low(whole) * least, likely(whole), high(whole) * most)
+
+
+def _say_expected(work: Work, plain: tuple[Want, ...], whole: Number, target: float) -> None:
+    """By the plain rule, what copper from chloride will really take."""
+    copper = next((want for want in plain if want.taker.species == "Cu^2+"), None)
+    to_ph = work.fact("practice/neutralise.basic_copper_to").value
+    if copper is None or target > to_ph or not _from_chloride(work):
+        return
+    less = whole - (copper.taker.alkali - alkali_of(BASIC) / 2) * copper.mol
+    work.answer("alkali_expected", less, "mol", because="copper from chloride falls as basic chloride, 1.5 alkali to a copper")
+    spare = 100 * (whole / np.maximum(less, 1e-300) - 1)
+    work.answer("alkali_to_spare", spare, "%", because="two to a copper is the safe figure, and so much more than will be used")
+    _say_spare(work, likely(spare))
+
+
+def _from_chloride(work: Work) -> bool:
+    return high(work.dissolved.get("Cl^-", 0.0)) > 0
+
+
+def _say_spare(work: Work, percent: float) -> None:
+    if percent >= 1:
         work.say(
-            "watch for", f"two alkali to a copper is the safe figure: expect to stop about {likely(spare):.0f} % short of it"
+            "watch for",
+            f"two alkali to a copper is the safe figure, {percent:.0f} % more than will be used: go by the pH and stop",
         )
+    elif percent <= -1:
+        work.say(
+            "watch for",
+            f"the plain rule falls {-percent:.0f} % short here: the pH is held back by what stays dissolved, as bicarbonate does",
+        )
+
+
+def _work_out(work: Work, stages: tuple[Stage, ...], whole: Number) -> None:
+    terms = [f"{likely(want.alkali_mol):.4g} {want.taker.word}" for stage in stages for want in stage.some]
+    over = sum((likely(stage.over_mol) for stage in stages), 0.0)
+    if abs(over) > 1e-4 * likely(whole):
+        terms.append(f"{over:.4g} still dissolved")
+    reactions = dict.fromkeys(
+        f"reactions.{equation}" if isinstance(equation, str) else str(equation)
+        for stage in stages
+        for want in stage.some
+        for equation, _ in want.runs
+    )
     work.working(
         "alkali",
-        "sum of mol x alkali each",
-        " + ".join(f"{likely(want.mol):.4g} {want.taker.word} x {want.taker.alkali:g}" for want in some),
+        "; ".join(reactions),
+        " + ".join(terms) + " mol",
         f"{likely(whole):.4g} mol",
-        *dict.fromkeys(f"reactions.{want.taker.reaction}" for want in some),
     )
 
 
-def say_pours(work: Work, stages: tuple[Stage, ...], told: Mapping[str, Any]) -> None:
-    """Give every alkali to measure out: first nine tenths of the least, then by the pH."""
+def say_pours(work: Work, stages: tuple[Stage, ...], safe_mol: Number) -> None:
+    """Give every alkali to measure out: first nine tenths of the least, then by the pH; at most the safe figure.
+
+    Args:
+        work: the step
+        stages: what was done
+        safe_mol: alkali by the plain rule [mol]
+    """
     first = work.fact("practice/neutralise.first").value
-    for number, stage in enumerate(stages):
-        base, prefix = stage.base, "" if number == 0 else "second_"
-        measured = base.measured(stage.alkali_mol)
-        goodness = base.goodness.low
-        key = base.key.replace("-", "_")
-        work.answer(
-            f"{prefix}{key}",
-            measured,
-            base.unit,
-            sized_on="high: must not run short half way",
-            because="pure" if base.bottle is None else bottle_words(base),
-        )
-        if base.bottle is not None:
-            work.answer(f"{prefix}{key}_pure", base.grams(stage.alkali_mol), "g", because=f"{base.solute} in it")
-        take = high(measured) / (goodness if base.bottle is None else 1.0)
-        start = first * low(measured) / (base.goodness.high if base.bottle is None else 1.0)
-        work.reagent(
-            Reagent(
-                base.name,
-                Range.over(measured),
-                start,
-                base.unit,
-                "low: the rest by the pH",
-                excess=f"x {first:g}",
-                bottle=bottle_words(base),
-                when=f"{stage.when}: in portions",
-                key=base.key,
-                rounding="down",
-                counts=False,
-            )
-        )
-        work.reagent(
-            Reagent(
-                base.name,
-                Range.over(measured),
-                take,
-                base.unit,
-                "high: must not run short half way",
-                excess="x 1, stop at the pH",
-                bottle=bottle_words(base),
-                when="in all, at most",
-                key=base.key,
-                rounding="up",
-            )
-        )
-        divided = f"{molar_mass(base.solute):.5g} g/mol" if base.bottle is None else f"{likely(base.bottle.mol_per_l):.4g} mol/L"
-        times = "x" if base.bottle is None else "/"
-        work.working(
-            f"{base.name}, {stage.when}",
-            "alkali / alkali of a mole x g/mol" if base.bottle is None else "alkali / mol/L",
-            f"{likely(stage.alkali_mol):.4g} mol / {base.alkali:g} {times} {divided}",
-            f"{likely(measured):.4g} {base.unit}",
-        )
+    used = sum((high(stage.alkali_mol) for stage in stages[:-1]), 0.0)
+    prefix = ""
+    for stage in stages:
+        for part in stage.parts:
+            safe = part.share * np.maximum(safe_mol - used, 0.0) if stage is stages[-1] else part.alkali_mol
+            _say_pour(work, stage, part, high(safe), first, prefix)
+            prefix = "second_"
 
 
-def say_portions(work: Work, some: tuple[Want, ...], stages: tuple[Stage, ...], target: float, told: Mapping[str, Any]) -> None:
-    """A table of portions with the pH to expect after each, likely case, by the plain rule."""
-    count = int(likely(work.default(told.get("portions"), "practice/neutralise.portions", "portions the alkali goes in by")))
-    whole = likely(total(some))
-    rows = []
-    for number in range(1, count + 1):
-        alkali = whole * number / count
-        stage, inside = stages[0], alkali
-        if len(stages) > 1 and stages[1].when.startswith("then"):
-            stage, inside = (
-                (stages[0], alkali)
-                if alkali <= likely(stages[0].alkali_mol) * (1 + 1e-9)
-                else (stages[1], alkali - likely(stages[0].alkali_mol))
-            )
-        elif len(stages) > 1:
-            inside = alkali * likely(stages[0].alkali_mol) / whole
-        ph = ph_after(some, alkali * (1 - 1e-12), likely(work.volume_l), target, likely)
-        rows.append((f"{number} {stage.base.name}", likely(stage.base.measured(inside)), stage.base.unit, alkali, ph))
+def _say_pour(work: Work, stage: Stage, part: Part, safe_mol: float, first: float, prefix: str) -> None:
+    base, liquor = part.base, part.base.bottle is not None
+    measured = base.measured(part.alkali_mol)
+    span = Range(low(measured) * stage.lean[0], likely(measured), high(measured) * stage.lean[1])
+    key = base.key.replace("-", "_")
+    words = bottle_words(base)
+    why = f"{words}, by the bottle" if liquor else "pure"
+    work.answer(f"{prefix}{key}", span, base.unit, sized_on=NOT_SHORT, because=why)
+    if liquor:
+        work.answer(f"{prefix}{key}_pure", base.grams(part.alkali_mol), "g", because=f"{base.solute} in it")
+    to_ph = f"to pH {stage.to_ph:.3g}"
+    good = Range.point(1.0) if liquor else base.goodness
+    most = max(span.high, likely(base.measured(safe_mol))) / good.low
+    when = ", ".join(filter(None, ("" if stage.when == "to the pH" else stage.when, to_ph)))
+    start = Reagent(
+        base.name,
+        span,
+        first * span.low / good.high,
+        base.unit,
+        "low: the rest by the pH",
+        excess=f"x {first:g}",
+        bottle=words,
+        when=f"{when}, in portions",
+        key=base.key,
+        rounding="down",
+        counts=False,
+    )
+    work.reagent(start)
+    work.reagent(
+        replace(
+            start,
+            to_take=most,
+            sized_on=NOT_SHORT,
+            excess="the safe figure, stop at the pH",
+            when=f"{when}, in all, at most",
+            rounding="up",
+            counts=True,
+        )
+    )
+    divided = (
+        f"/ {likely(base.bottle.mol_per_l):.4g} mol/L" if base.bottle is not None else f"x {molar_mass(base.solute):.5g} g/mol"
+    )
+    work.working(
+        f"{base.name}, {to_ph}",
+        "alkali / alkali of a mole / mol/L" if liquor else "alkali / alkali of a mole x g/mol",
+        f"{likely(part.alkali_mol):.4g} mol / {base.alkali:g} {divided}",
+        f"{likely(measured):.4g} {base.unit}",
+    )
+
+
+def say_portions(work: Work, stages: tuple[Stage, ...]) -> None:
+    """A table of portions with the pH to expect after each, likely case."""
+    rows: list[tuple[str | float | Range, ...]] = []
+    for stage in stages:
+        count = len(stage.phs) or int(work.fact("practice/neutralise.portions").value)
+        whole = likely(stage.alkali_mol)
+        for number in range(1, count + 1):
+            alkali = whole * number / count
+            plain = ph_after(stage.some, alkali * (1 - 1e-12), likely(stage.before_l), stage.to_ph, likely)
+            ph = stage.phs[number - 1] if stage.phs else plain
+            for part in stage.parts:
+                gone = likely(part.base.measured(part.alkali_mol)) * number / count
+                rows.append((f"{number} {part.base.name}", gone, part.base.unit, alkali, ph))
     work.table("portions", ("portion", "gone in", "unit", "alkali mol", "pH to expect"), rows)
 
 
-def say_gas(work: Work, stages: tuple[Stage, ...], some: tuple[Want, ...], told: Mapping[str, Any]) -> None:
-    """Carbon dioxide, froth and the vessel."""
+def say_gas(work: Work, stages: tuple[Stage, ...], judged: tuple[Any, ...], told: Mapping[str, Any]) -> None:
+    """Carbon dioxide, froth and the vessel; the work holds what went in already."""
     litre = molar_volume_l(work.place.temperature_k, work.place.pressure_pa)
-    most: Number = sum((stage.alkali_mol / stage.base.alkali * stage.base.carbonate for stage in stages), 0.0)
-    least: Number = sum((stage.acid_mol / stage.base.alkali * stage.base.carbonate for stage in stages), 0.0)
+    parts = [part for stage in stages for part in stage.parts]
+    most: Number = sum((part.alkali_mol / part.base.alkali * part.base.carbonate for part in parts), 0.0)
+    acid: Number = sum((part.acid_mol / part.base.alkali * part.base.carbonate for part in parts), 0.0)
     usual = "carbonate_minutes" if high(most) > 0 else "alkali_minutes"
     span = work.fact(f"practice/neutralise.{usual}").range
     work.minutes = Range.over(told["minutes_s"] / 60) if "minutes_s" in told else span
-    work.answer(
-        "co2", most * litre, "L", sized_on="high: metals falling as hydroxide", because="all the carbonate gives up its gas"
-    )
-    added: Number = sum((stage.base.litres(stage.alkali_mol) for stage in stages), 0.0)
-    liquor = work.volume_l + added
-    froths = high(most) > 0
+    gone = likely(work.gases_mol.get("CO2", 0.0)) if judged else likely(most)
+    made = Range(min(low(acid), gone), gone, max(high(most), gone))
+    why = "all the carbonate gives up its gas; less where metals keep some as carbonate"
+    work.answer("co2", made * likely(litre), "L", sized_on="high: metals falling as hydroxide", because=why)
+    liquor, froths = work.volume_l, high(most) > 0
     if froths:
-        work.gas(
-            "CO2",
-            Range(low(least), likely(most), high(most)),
-            minutes=work.minutes.low,
-            sized_on="metals fall as hydroxide, not as carbonate",
-        )
-        froth = work.fact("practice/neutralise.froth").range
-        work.answer(
-            "froth",
-            Range(low(liquor) * froth.low, likely(liquor) * froth.likely, high(liquor) * froth.high),
-            "L",
-            sized_on="high",
-            because="room froth takes: 2 to 10 times the liquor",
-        )
-        work.working(
-            "carbon dioxide",
-            "alkali / alkali of a mole x gas of a mole x L/mol",
-            f"{likely(most):.4g} mol x {likely(litre):.5g} L/mol",
-            f"{likely(most * litre):.4g} L",
-            "constants.gas_constant",
-        )
+        work.gas("CO2", made, minutes=work.minutes.low, sized_on="metals fall as hydroxide, not as carbonate")
+        _say_froth(work, liquor, made, likely(litre))
+        _say_aired(work, judged)
     if high(liquor) > 0:
         stand(work, liquor, "fine" if froths else "bars", how="on a tray, half full")
         if "vessel_l" in told:
@@ -171,6 +230,29 @@ def say_gas(work: Work, stages: tuple[Stage, ...], some: tuple[Want, ...], told:
             work.answer("headspace", head, "L", sized_on="low: most liquor", because="vessel less liquor and what goes in")
             if froths and low(head) < high(liquor):
                 work.say("watch for", "less room than liquor over it: froth runs over; a half-full bucket, or do it in parts")
+
+
+def _say_froth(work: Work, liquor: Number, made: Range, litre: float) -> None:
+    froth = work.fact("practice/neutralise.froth").range
+    span = Range(low(liquor) * froth.low, likely(liquor) * froth.likely, high(liquor) * froth.high)
+    work.answer(
+        "froth", span, "L", sized_on="high", because=f"room froth takes: {froth.low:g} to {froth.high:g} times the liquor"
+    )
+    work.working(
+        "carbon dioxide",
+        "mol x R T / P",
+        f"{made.likely:.4g} mol x {litre:.5g} L/mol",
+        f"{made.likely * litre:.4g} L",
+        "constants.gas_constant",
+    )
+
+
+def _say_aired(work: Work, judged: tuple[Any, ...]) -> None:
+    """How much less a pot takes that is stirred till the gas is out."""
+    if judged and judged[-1].aired_share < 1:
+        less = 100 * (1 - judged[-1].aired_share)
+        work.answer("less_if_aired", less, "%", because="stirred or blown till the gas is out, against a still pot")
+        work.say("watch for", f"in a still pot the gas holds the pH down: stirred or blown out it takes up to {less:.0f} % less")
 
 
 def say_drum(work: Work, told: Mapping[str, Any]) -> None:
@@ -181,32 +263,20 @@ def say_drum(work: Work, told: Mapping[str, Any]) -> None:
         work.assume(f"weight of a litre for the drum: {span.low:g}/{span.likely:g}/{span.high:g} kg/L")
     volume = work.volume_l
     work.answer("drum", volume, "L", sized_on="high", because="liquor and what was poured in, sludge and all")
-    work.answer(
-        "drum_weight",
-        Range(low(volume) * span.low, likely(volume) * span.likely, high(volume) * span.high),
-        "kg",
-        sized_on="high",
-        because="litres x kg/L",
-    )
+    weight = Range(low(volume) * span.low, likely(volume) * span.likely, high(volume) * span.high)
+    work.answer("drum_weight", weight, "kg", sized_on="high", because="litres x kg/L")
 
 
-def say_how(work: Work, stages: tuple[Stage, ...], target: float, told: Mapping[str, Any]) -> None:
+def say_how(work: Work, stages: tuple[Stage, ...], target: float) -> None:
     """How it is done, when it is done, what next."""
-    keys = {stage.base.key for stage in stages}
+    keys = {part.base.key for stage in stages for part in stage.parts}
     if keys & set(SLOW):
         wait = work.fact("practice/neutralise.seems_done").value
         why = "it goes on dissolving" if keys & {"lime", "magnesium-hydroxide"} else "gas still in it goes on leaving"
-        work.say(
-            "watch for",
-            f"it seems done before it is: {why}; read the pH again after {wait:g} min, stirred, before you believe it",
-        )
+        again = f"read the pH again after {wait:g} min, stirred, before you believe it"
+        work.say("watch for", f"it seems done before it is: {why}; {again}")
     if "caustic" in keys:
-        work.say(
-            "watch for", "pearls spit in strong acid: dissolve them in cold water first, pearls into water, and let that cool"
-        )
-    work.say("done when", f"pH {target:g} holds for half an hour; stop there, more brings zinc, aluminium and lead back")
+        work.say("watch for", "pearls spit in strong acid: dissolve them in cold water first, pearls into water, and let it cool")
+    work.say("done when", f"pH {target:.3g} holds for half an hour; stop there, more brings zinc, aluminium and lead back")
     work.say("gear", "goggles, gloves, apron; outdoors or hood; stir all the time")
-    work.say(
-        "next",
-        "let it settle, drain the sludge (sludge tells the drum), hold the clear liquor against your permit first",
-    )
+    work.say("next", "let it settle, drain the sludge (sludge tells the drum), hold the clear liquor against your permit first")

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from refinekit.bench.neutralise_need import Want
 from refinekit.bench.work import Work
-from refinekit.chemistry.species import molar_mass
+from refinekit.chemistry.species import molar_mass, parse
 from refinekit.facts.load import table
 from refinekit.ranges import Number, Range, high, low
+
+if TYPE_CHECKING:
+    from refinekit.bench.neutralise_judge import Judged
+    from refinekit.chemistry.equilibrium.window import Window
 
 WORDS = {
     "Cu": "copper",
@@ -116,10 +119,56 @@ def say_promises(work: Work, elements: list[str]) -> None:
         work.say("watch for", line)
 
 
+def yardsticks(told: Mapping[str, Any]) -> dict[str, float]:
+    """Every metal's figure of the table told of, or of the usual one [mg/L]."""
+    which = str(told.get("limits") or "pses_433")
+    return {element: limit for element in WORDS if (limit := yardstick(element, which)) is not None}
+
+
+def say_window(work: Work, window: Window, told: Mapping[str, Any]) -> None:
+    """Answer with the pH that leaves least metal over its yardsticks, and tell metals against pH."""
+    work.answer("best_ph", float(window.ph[0]), "pH", because="least metal over its yardsticks, all metals added up")
+    low_end, high_end = float(window.all_meet_low[0]), float(window.all_meet_high[0])
+    if np.isfinite(low_end):
+        line = f"by balances every metal with a yardstick meets it from pH {low_end:.3g} to {high_end:.3g}, in clean clear liquor"
+    else:
+        never = [WORDS[element] for element, is_never in window.never.items() if is_never[0] and element in WORDS]
+        line = (
+            f"no pH at all brings {', '.join(never)} under the yardstick"
+            if never
+            else "no one pH brings all metals under their yardsticks"
+        )
+        line += ": to the contractor, or another treatment"
+    work.say("watch for", line)
+    seen = [element for element in WORDS if element in window.grid_mg_per_l]
+    rows = [
+        (float(ph), *(float(window.grid_mg_per_l[element][0, number]) for element in seen))
+        for number, ph in enumerate(window.ph_grid)
+        if number % 5 == 0
+    ]
+    work.table("metals against pH", ("pH", *(f"{WORDS[element]} mg/L" for element in seen)), rows)
+
+
+def say_balanced(work: Work, judged: Judged, told: Mapping[str, Any]) -> None:
+    """What stays dissolved by the balances beside the yardsticks, which way the answer leans, and what is never promised."""
+    which = str(told.get("limits") or "pses_433")
+    rows: list[tuple[str | float | Range, ...]] = []
+    for element, span in judged.metals_mg_per_l.items():
+        word, limit = WORDS.get(element, element), yardstick(element, which)
+        why = "by balances, over every set of constants and every case"
+        work.answer(f"{word}_dissolved", span, "mg/L", sized_on="high", because=why)
+        rows.append((word, span, "-" if limit is None else limit, verdict(element, span, limit)))
+    if rows:
+        work.table(f"dissolved at pH {judged.to_ph:.3g}", ("metal", "mg/L", "yardstick mg/L", "verdict"), rows)
+        say_yardstick(work)
+    for line in judged.words:
+        work.assume(line)
+    _say_too_far(work, judged.to_ph)
+    say_promises(work, [element for element in WORDS if high(_there(work, element)) > 0])
+
+
 def _there(work: Work, element: str) -> Number:
     total: Number = 0.0
-    from refinekit.chemistry.species import parse
-
     for amounts in (work.dissolved, work.solids):
         for species, mol in amounts.items():
             total = total + parse(species).elements.get(element, 0) * mol
@@ -137,7 +186,7 @@ def _say_too_far(work: Work, target: float) -> None:
         work.table("too far brings back, at least", ("pH", *(f"{WORDS[element]} mg/L" for element in seen)), rows)
 
 
-def say_limits(work: Work, told: Mapping[str, Any], some: tuple[Want, ...]) -> None:
+def say_limits(work: Work, told: Mapping[str, Any]) -> None:
     """How much of each metal a table allows in this water, and how much must be taken out of it."""
     if not told.get("limits") or low(work.volume_l) <= 0:
         return

@@ -15,6 +15,8 @@ from refinekit.ranges import Number, Range
 LEVELS = ("note", "warn", "stop")
 BALANCE_TOLERANCE = 1e-9
 """Relative amount of an element or of charge that may be lost to rounding in a step."""
+SPECK = 1e-6
+"""Amount under which the tolerance no longer shrinks: a femtomole is rounding, not a leak [mol or g]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,7 +263,7 @@ def check_balance(name: str, ins: tuple[Stream, ...], outs: tuple[Stream, ...]) 
     after.pop("scale")
     for what in before.keys() | after.keys():
         there, here = before.get(what, 0.0), after.get(what, 0.0)
-        size = np.maximum(scale if what == "charge" else np.maximum(np.abs(there), np.abs(here)), 1e-12)
+        size = np.maximum(scale if what == "charge" else np.maximum(np.abs(there), np.abs(here)), SPECK)
         if np.any(np.abs(np.asarray(there) - here) > BALANCE_TOLERANCE * size):
             worst = float(np.max(np.abs(np.asarray(there) - here)))
             raise Leak(

@@ -82,7 +82,7 @@ def fact(id: str) -> Fact:
 
 
 def _inside(row: Any, part: str) -> Any:
-    """What stands under a word: a key of a table, or the row of a list that has it as its id, key or formula; None for nothing."""
+    """What stands under a word: a key of a table, or the row of a list with it as id, key or formula; None for nothing."""
     if isinstance(row, Mapping):
         return row.get(part)
     if isinstance(row, list):

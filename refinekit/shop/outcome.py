@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+import numpy as np
+
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step, Table
 from refinekit.ranges import Number, Range, high, likely
 from refinekit.shop.plan import Plan, hangs_on
 from refinekit.shop.shopping import shopping, tables
 
+LEAST_L = 1e-9
+"""Litres under which a pot is empty: strengths are not divided by less."""
 SPECK_G = 1e-9
 """Gold under which a pot is said to hold none: rounding."""
 DISSOLVED_METALS = ("Cu", "Ni", "Fe", "Zn", "Sn", "Pb", "Ag")
@@ -99,9 +103,9 @@ def liquors(pots: Iterable[Pot]) -> Table:
     shown = [pot for pot in pots if high(pot.volume_l) > 0 and likely(pot.inert_g) < 1000 * likely(pot.volume_l)]
     metals = [metal for metal in DISSOLVED_METALS if any(high(pot.element_g(metal, solid=False)) > 1e-3 for pot in shown)]
     for pot in shown:
-        litres = pot.volume_l
+        litres = np.maximum(pot.volume_l, LEAST_L)  # a pot may be empty in one of the cases
         strength = [Range.over(pot.element_g(metal, solid=False) / litres) for metal in metals]
-        rows.append((pot.name, Range.over(litres), Range.over(pot.free_acid_mol / litres), *strength))
+        rows.append((pot.name, Range.over(pot.volume_l), Range.over(pot.free_acid_mol / litres), *strength))
     return Table("Liquors left", ("pot", "L", "free acid mol/L", *(f"{metal} g/L" for metal in metals)), tuple(rows))
 
 

@@ -42,7 +42,7 @@ def figure_at(value: object, at: str, most: str) -> Figure:
     ends = [number_at(value[end], f"{at}.{end}", most) for end in ENDS]
     if not ends[0] <= ends[1] <= ends[2]:
         bad(f"{at} is out of order ({ends[0]:g}, {ends[1]:g}, {ends[2]:g})", "smallest first: low, likely, high")
-    return Range(*ends)
+    return Range(ends[0], ends[1], ends[2])
 
 
 def number_at(value: object, at: str, most: str = "", *, least: float = 0.0) -> float:

@@ -123,10 +123,7 @@ OF_THE_RUN = {
 @pytest.mark.parametrize("figure", RUN["part"])
 def test_the_parting_of_a_whole_run(figure):
     step = parting_of_the_run()
-    if figure == "liquid_mL":
-        found = 1000 * sum(pot.volume_l for pot in step.pots)
-    else:
-        found = step.answer(OF_THE_RUN[figure]).likely
+    found = 1000 * sum(pot.volume_l for pot in step.pots) if figure == "liquid_mL" else step.answer(OF_THE_RUN[figure]).likely
     assert found == pytest.approx(RUN["part"][figure]["value"], rel=RUN["part"][figure]["tolerance_rel"])
 
 

@@ -203,7 +203,7 @@ def test_usual_wash_is_three_times_the_liquor_but_enough_to_stir():
 
 # ---- chemistry on the way
 def test_silver_chloride_falls_on_dilution():
-    # memory, after Forbes 1911: 300 mL at 5.5 mol/L hold 106.225 mg AgCl, 1500 mL at 1.1 mol/L 19.6024 mg; silver is 0.75263 of it
+    # Forbes 1911, from memory: 300 mL at 5.5 mol/L hold 106.225 mg AgCl, 1500 mL at 1.1 mol/L 19.6024 mg; silver is 0.75263 of it
     silver = 0.106225 / AGCL
     liquor = Pot("gold liquor", 0.300, {"AgCl2^-": silver, "H^+": 1.65 + silver, "Cl^-": 1.65, "H2O": 14.0})
     step = run((liquor,), place=Place(), what="pulp", dilute_l=1.5, weight_g=4.0, washes=5.0, wash_l=0.025)
