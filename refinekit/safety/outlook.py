@@ -287,7 +287,7 @@ def end_acid(scene: Scene) -> float | None:
     """Free acid of a hydrochloric bath when its metal is gone [mol/L]; None for other liquors."""
     if scene.end_acid is not None or scene.gases is not None:
         return scene.end_acid
-    if scene.volume_l <= 0 or scene.most("H+") <= 0 or scene.most("NO3-") > 0:
+    if scene.volume_l <= 0 or scene.most("H+") <= 0 or scene.most("NO3-") > scene.most("Cl-"):
         return None
     oxidised = scene.air_l_min > 0 or scene.most("H2O2") > 0
     takes = ACID_WITH_AIR if oxidised else ACID_WITHOUT_AIR
