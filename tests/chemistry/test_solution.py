@@ -83,6 +83,10 @@ def test_peroxide_by_volumes():
     assert Solution.of("H2O2", "volumes", 100).mol_per_l == pytest.approx(8.92299, rel=1e-5)
 
 
+LABEL = 0.01
+"""How near a Baume figure is read as a trade grade [degrees]: common practice, no source."""
+
+
 @given(
     st.sampled_from(["HCl", "HNO3", "H2SO4", "NaOH", "FeCl3", "NaCl"]),
     st.sampled_from(["percent_ww", "percent_wv", "baume", "sg", "density", "mol_per_l", "g_per_l"]),
@@ -91,9 +95,13 @@ def test_peroxide_by_volumes():
 def test_every_form_reads_back_as_it_was_written(solute, form, share):
     bottle = Solution.of(solute, "percent_ww", share * float(density_table(solute).percent[-1]))
     again = Solution.of(solute, form, bottle.in_form(form))
+    grades = [row["baume"] for row in density_table(solute).trade]
+    if form == "baume" and any(abs(bottle.baume - grade) <= LABEL for grade in grades):
+        # a figure that happens to be a trade grade is that grade: 0.3 % denser, a fifth of a point off
+        assert again.in_form(form) == pytest.approx(bottle.in_form(form), abs=2 * LABEL)
+        return
     assert again.in_form(form) == pytest.approx(bottle.in_form(form), rel=1e-9)
-    # a figure that happens to be a trade grade is that grade: 0.3 % denser, a fifth of a point off
-    assert again.percent_ww == pytest.approx(bottle.percent_ww, rel=1e-6) or form == "baume"
+    assert again.percent_ww == pytest.approx(bottle.percent_ww, rel=1e-6)
 
 
 @given(st.floats(0.5, 15))
