@@ -208,7 +208,7 @@ def falling(solid: Solid, name: str, species: str) -> Equation:
         species: what it is in the pot
 
     >>> str(falling(next(s for s in Constants.default().solids if s.key == "atacamite"), "Cu^2+", "Cu^2+"))
-    '2 Cu^2+ + Cl^- + 3 OH^- -> Cu2ClO3H3'
+    '3 OH^- + 2 Cu^2+ + Cl^- -> Cu2ClO3H3'
     """
     formula = pot_form(solid.formula)[0][1]
     counts: dict[str, float] = {formula: 1.0}
