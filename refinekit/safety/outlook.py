@@ -228,7 +228,7 @@ def _copper_falls_kj() -> float:
 def _drives_kj(metal: str) -> float:
     """Heat of a mole of copper brought down by a metal [kJ/mol]."""
     copper, ion = DRIVES_COPPER[metal]
-    return -reaction_enthalpy({"Cu^2+": -1, ion: 1 / copper})  # the elements count nought
+    return -reaction_enthalpy({metal: -1 / copper, "Cu^2+": -1, ion: 1 / copper, "Cu": 1})
 
 
 def _driven_kj(scene: Scene) -> float:
@@ -246,7 +246,7 @@ def _driven_kj(scene: Scene) -> float:
         heat += down * _drives_kj(metal)
         copper -= down
         eaten = min((there - down / per), acid / (2 * HYDROGEN[metal]))
-        heat -= eaten * reaction_enthalpy({ion: 1, "H^+": -2 * HYDROGEN[metal]})
+        heat -= eaten * reaction_enthalpy({metal: -1, "H^+": -2 * HYDROGEN[metal], ion: 1, "H2": HYDROGEN[metal]})
         acid -= eaten * 2 * HYDROGEN[metal]
     return heat
 
