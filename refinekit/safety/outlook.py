@@ -228,7 +228,7 @@ def _copper_falls_kj() -> float:
 def _drives_kj(metal: str) -> float:
     """Heat of a mole of copper brought down by a metal [kJ/mol]."""
     copper, ion = DRIVES_COPPER[metal]
-    return -reaction_enthalpy({metal: -1 / copper, "Cu^2+": -1, ion: 1 / copper, "Cu": 1})
+    return -reaction_enthalpy({"Cu^2+": -1, ion: 1 / copper})  # the elements count nought
 
 
 def _driven_kj(scene: Scene) -> float:
@@ -246,7 +246,7 @@ def _driven_kj(scene: Scene) -> float:
         heat += down * _drives_kj(metal)
         copper -= down
         eaten = min((there - down / per), acid / (2 * HYDROGEN[metal]))
-        heat -= eaten * reaction_enthalpy({metal: -1, "H^+": -2 * HYDROGEN[metal], ion: 1, "H2": HYDROGEN[metal]})
+        heat -= eaten * reaction_enthalpy({ion: 1, "H^+": -2 * HYDROGEN[metal]})
         acid -= eaten * 2 * HYDROGEN[metal]
     return heat
 
@@ -299,7 +299,10 @@ def end_copper(scene: Scene) -> float:
     """Copper of the bath when the goods are gone [g/L]."""
     if scene.end_copper is not None:
         return scene.end_copper
-    copper_mol = scene.most_of("Cu(II)", "Cu(I)", "Cu")
+    oxidised = scene.air_l_min > 0 or scene.most_of("H2O2", "NO3-", "ClO-", "Cl2") > 0
+    # Without air or oxidant a copper(II) takes one copper, two iron(III) one.
+    metal_mol = scene.most("Cu") if oxidised else min(scene.most("Cu"), scene.most("Cu(II)") + scene.most("Fe(III)") / 2)
+    copper_mol = scene.most_of("Cu(II)", "Cu(I)") + metal_mol
     return copper_mol * molar_mass("Cu") / scene.volume_l if scene.volume_l > 0 else 0.0
 
 

@@ -16,6 +16,10 @@ ALKALI = ("OH-", "CO3", "HCO3")
 SOLVENTS = {"alcohol": "alcohol", "acetone": "acetone or another solvent"}
 STUFF = {"paper": "paper", "sawdust": "sawdust", "plastic": "plastic or epoxy", "glue": "glue", "charcoal": "charcoal"}
 METALS_IN_ACID = tuple(HYDROGEN)
+TIGHT = ("cap tight", "screw cap", "screw-cap", "capped", "tight", "stopper", "sealed", "closed lid", "lid on", "bung", "corked")
+VENTED = ("vent", "loose", "watch glass", "open", "holed cap")
+STANDING = ("nitric liquor", "peroxide liquor", "hypochlorite", "ammonia")
+"""Liquors that come in capped bottles: mixing in such a bottle is no cap left on."""
 
 
 def alkali_meets(scene: Scene) -> bool:
@@ -182,32 +186,21 @@ def peroxide_runaway(scene: Scene) -> Iterator[Notice]:
 
 def closed_vessel(scene: Scene) -> Iterator[Notice]:
     """A liquor that makes gas, under a tight cap."""
-    if not capped(scene):
-        return
-    what = gas_maker(scene)
+    what = gas_maker(scene) if capped(scene) else ""
     if what:
         yield notice("stop", "closed-vessel.gas", what=what)
+    elif scene.do == "mix" and gas_maker(scene) not in ("", *STANDING) and _tight(" ".join(pot.kind for pot in scene.pots)):
+        yield notice("warn", "closed-vessel.gas", what=gas_maker(scene))
 
 
 def capped(scene: Scene) -> bool:
-    """Whether it is stored under a tight cap: told so, and no vent told of."""
+    """Whether it is kept under a tight cap: told so, and no vent told of."""
     words = f"{scene.how} {' '.join(pot.kind for pot in scene.pots)}"
-    told = says(
-        words,
-        "cap tight",
-        "screw cap",
-        "screw-cap",
-        "capped",
-        "tight",
-        "stopper",
-        "sealed",
-        "closed lid",
-        "lid on",
-        "bung",
-        "corked",
-    )
-    vented = says(words, "vent", "loose", "watch glass", "open", "holed cap")
-    return scene.do == "store" and told and not vented
+    return _tight(words if scene.do == "store" else scene.how, words)
+
+
+def _tight(told: str, every: str = "") -> bool:
+    return says(told, *TIGHT) and not says(every or told, *VENTED)
 
 
 def gas_maker(scene: Scene) -> str:

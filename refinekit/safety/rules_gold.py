@@ -49,7 +49,8 @@ def tin_paste(scene: Scene) -> Iterator[Notice]:
         share = tin_g / lot_g if lot_g > 0 and tin_g > 0 else 1.0
         words = f"{share:.1%} of the lot" if tin_g > 0 else "there as solder, nobody knows how much"
         yield notice("stop" if share > line("tin_share") else "warn", "tin-paste.nitric", share=words)
-    elif scene.do in ("leach", "bath") and scene.volume_l > 0:
+    elif scene.do in ("leach", "bath") and scene.volume_l > 0 and (scene.air_l_min > 0 or scene.most_of("Cu(II)", "Cu(I)") > 0):
+        # A hot strip without air or copper is meant to hold its tin.
         dissolved_g = scene.most_of("Sn", "Sn(II)", "Sn(IV)") * molar_mass("Sn")
         if dissolved_g / scene.volume_l > line("tin_bath"):
             yield notice("warn", "tin-paste.bath", g_per_l=dissolved_g / scene.volume_l)
@@ -168,7 +169,7 @@ def ammonium_carried(scene: Scene) -> Iterator[Notice]:
         yield notice("warn", "ammonium-carried.urea", cause=scene.cause("urea"))
     elif scene.do in ("dissolve", "part", "leach") and scene.most_of("Zn", "Al") > 0 and _weak_nitric(scene):
         yield notice("warn", "ammonium-carried.zinc")
-    elif scene.most_of("NH4+", "sulfamic") - scene.adds("NH4+", "sulfamic") > 0:
+    elif scene.most_of("NH4+", "sulfamic") - scene.dosed("NH4+", "sulfamic") > 0:
         yield notice("note", "ammonium-carried.acid", cause=scene.cause("NH4+", "sulfamic"))
     elif any("sulfamic-within" in pot.causes for pot in scene.pots):
         yield notice("note", "ammonium-carried.within", over=over)

@@ -15,6 +15,8 @@ from refinekit.safety.speak import notice
 from refinekit.safety.words import says
 
 DRY = ("dried", "warmed dry", "bone dry", "hot and dry", "dry mould", "preheated", "warm and dry", "baked")
+LIQUID = ("water", "H+", "OH-", "NH3", "ClO-", "H2O2", "alcohol", "acetone")
+"""What flashes under molten metal."""
 HEATED = ("melt", "burn", "grind", "torch", "incinerat", "ash", "solder", "file", "sand")
 
 
@@ -37,7 +39,7 @@ def froth_over(scene: Scene) -> Iterator[Notice]:
 
 def boil_over(scene: Scene) -> Iterator[Notice]:
     """Heat of what reacts: 40 K warn, the boil stop."""
-    if scene.do in ("melt", "lot", "store", "discard", "scrub"):
+    if scene.do in ("melt", "lot", "store", "discard", "scrub", "titrate"):
         return
     rise, start = outlook.rise_of(scene), scene.pot.temperature_c
     words: dict[str, Any] = {"rise": rise, "start": start, "end": min(start + rise, 100.0), "pause": line("pause_at")}
@@ -71,10 +73,11 @@ def acid_spit(scene: Scene) -> Iterator[Notice]:
 
 def steam_burst(scene: Scene) -> Iterator[Notice]:
     """Anything damp that molten metal meets."""
-    if scene.do != "melt" and scene.most("molten") <= 0:
+    molten = scene.most("molten") > 0
+    if scene.do != "melt" and not molten:
         return
-    wet = [pot.name for pot in scene.pots if pot.most("water") > 0 or pot.volume_l > 0]
-    wet += [dose.name for dose in scene.doses if dose.mol.get("water") is not None]
+    wet = [pot.name for pot in scene.pots if pot.most_of(*LIQUID) > 0 or (pot.volume_l > 0 and not molten)]
+    wet += [dose.name for dose in scene.doses if any(what in LIQUID for what in dose.mol)]
     words = f"{scene.how} {' '.join(f'{pot.kind} {pot.name}' for pot in scene.pots)}"
     damp = wet or says(words, "damp", "wet", "moist", "just rinsed", "not dried")
     dry = says(scene.how, *DRY) or (says(words, *DRY) and scene.most("water") <= 0)
