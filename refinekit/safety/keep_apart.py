@@ -133,6 +133,17 @@ def _poured(into: Vessel, what: Vessel) -> Iterator[Notice]:
             yield replace(one, text=in_general(one.text))
 
 
+def within(pot: Vessel) -> tuple[Notice, ...]:
+    """What is dangerous in a pot as it stands, as far as it does not hang on amounts.
+
+    Args:
+        pot: the pot with all that is in it
+    """
+    said = found(Scene("mix", (pot,)))
+    kept = [one for one in said if one.code == "ammonium-carried" or one.code not in BY_AMOUNT]
+    return one_each([replace(one, text=in_general(one.text)) for one in kept])
+
+
 def in_general(text: str) -> str:
     """What is said of a pair of names: no litres and shares, which hang on amounts nobody told."""
     return _FIGURES.sub("", text)

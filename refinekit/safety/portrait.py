@@ -15,7 +15,8 @@ from refinekit.facts.load import table
 from refinekit.nearest import nearest
 from refinekit.ranges import Range, high, low
 from refinekit.safety.from_step import vessel
-from refinekit.safety.keep_apart import contradictions, keeping, must_not_meet
+from refinekit.safety.gear import checklist
+from refinekit.safety.keep_apart import contradictions, keeping, must_not_meet, within
 from refinekit.safety.outlook import line
 from refinekit.safety.scene import Vessel
 
@@ -47,10 +48,11 @@ def portrait(pots: Sequence[Pot], names: Sequence[str] = ()) -> Portrait:
     notices: list[Notice] = []
     for pot in taken:
         seen = vessel(pot)
-        notices += contradictions(seen)
+        notices += [*within(seen), *contradictions(seen)]
         of = f": {pot.name}" if len(taken) > 1 else ""
         tables += [_contents(pot, of), _partners(seen, of), *_history(pot, of)]
         lines += [(f"{heading}{of}", text) for heading, text in _words(pot, seen)]
+    lines.append(("no figure shows", "; ".join(checklist())))
     return Portrait(tuple(taken), tuple(notices), tuple(tables), tuple(lines))
 
 
@@ -94,7 +96,8 @@ def _words(pot: Pot, seen: Vessel) -> list[tuple[str, str]]:
     acid = np.asarray(pot.free_acid_mol)
     if low(np.asarray(pot.volume_l)) > 0 and high(acid) > 0:
         span = Range.over(acid / pot.volume_l)
-        lines.append(("free acid", f"{span.low:.3g} / {span.likely:.3g} / {span.high:.3g} mol/L"))
+        ends = (span.likely,) if span.is_point else (span.low, span.likely, span.high)
+        lines.append(("free acid", f"{' / '.join(f'{end:.3g}' for end in ends)} mol/L"))
         # pH 2, the corrosive line of 40 CFR 261.22, is a hundredth of a mole of free acid to a litre.
         if span.high >= 10 ** -line("d002_low"):
             lines.append(

@@ -215,3 +215,15 @@ def test_two_pots_of_one_name_are_refused(run, tmp_path, bath):
     code, shown = run("pot", str(twice))
     assert code == 2
     assert "name of its own" in shown.err
+
+
+def test_pot_says_what_is_dangerous_in_it_as_it_stands(run, tmp_path):
+    path = tmp_path / "gold.json"
+    held = {"name": "gold pot", "volume_l": 1, "dissolved_mol": {"HAuCl4": 0.01, "HCl": 1, "NH3": 0.1}}
+    path.write_text(json.dumps(held), encoding="utf-8")
+    found = json.loads(run("pot", str(path), "--json")[1].out)["notices"]
+    assert ("stop", "fulminating-gold") in {(notice["level"], notice["code"]) for notice in found}
+
+
+def test_pot_tells_what_no_figure_shows(run, bath):
+    assert "the bottle is what its label says" in " ".join(run("pot", str(bath))[1].out.split())
