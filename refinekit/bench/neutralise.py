@@ -88,6 +88,7 @@ def _stages(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> 
             fate = part_way(work.dissolved, to_ph) if on_the_way else plain_rule(work.dissolved, to_ph)
             done.append(do_stage(work, bases, fate, to_ph, when))
         return tuple(done), ()
+    from refinekit.bench.neutralise_chart import draw, way_of
     from refinekit.bench.neutralise_judge import judge, needs_litres, window_of
 
     needs_litres(work, told)
@@ -99,11 +100,14 @@ def _stages(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> 
     elif told.get("best"):
         raise CannotFollow("no metal in it has a yardstick, so no pH is best", cure="leave --best out, or give another --limits")
     count = _count(work, told)
-    stages, judged = [], []
+    stages, judged, ways = [], [], []
+    aged = bool(told.get("aged"))
     for bases, to_ph, when in _stretches(work, told, target):
-        said = judge(work, bases, to_ph, asked=asked or when.startswith("first"), portions=count, aged=bool(told.get("aged")))
+        said = judge(work, bases, to_ph, asked=asked or when.startswith("first"), portions=count, aged=aged)
         judged.append(said)
+        ways.append(way_of(work, bases, said.to_ph, said.alkali_mol.likely, last=when != "first", aged=aged))
         stages.append(do_stage(work, bases, said.fate, said.to_ph, when, phs=said.phs, lean=said.lean))
+    draw(work, ways)
     return tuple(stages), tuple(judged)
 
 
@@ -170,5 +174,6 @@ ROOM = Room(
     FIELDS,
     choose,
     "refinekit neutralise --volume 4L --free-acid 1.5mol/L --copper 66g --nickel 7.5g --reagent lime --ph 9.5",
+    draws=True,
 )
 """The verb of neutralising."""

@@ -1,0 +1,66 @@
+"""The curves of neutralising: where they begin and end, that they pass the dose told, and what they say."""
+
+import numpy as np
+import pytest
+
+from refinekit.bench.neutralise import ROOM, run
+from refinekit.bench.pot import Pot
+
+BATH = {"volume_l": 10.0, "copper_strength_g_per_l": 80.0, "nickel_strength_g_per_l": 6.0, "free_acid_mol_per_l": 1.2}
+
+
+@pytest.mark.parametrize("reagent", ["caustic", "caustic-liquor", "lime", "soda-ash", "bicarbonate", "magnesium-hydroxide"])
+def test_the_curve_goes_through_the_dose_told(reagent: str) -> None:
+    step = run(**BATH, reagent=reagent)
+    dose_chart, _ = step.charts
+    (words, at), (across, ph) = dose_chart.marks[0], dose_chart.series["pH"]
+    assert across[0] == 0
+    assert list(ph) == sorted(ph)
+    assert np.interp(at, across, ph) == pytest.approx(float(words.removeprefix("pH ")), abs=0.15)
+    pure = step.answer({"caustic-liquor": "caustic_liquor"}.get(reagent, reagent.replace("-", "_"))).likely
+    assert pure <= at <= 1.12 * pure, "what is weighed is the pure over its goodness"
+
+
+def test_both_charts_say_what_they_show() -> None:
+    dose, metals = run(**BATH, ph=9.5).charts
+    assert dose.finding.startswith("pH 9.5 is reached at")
+    assert "still to go the pH is" in dose.finding
+    assert "Copper is lowest at pH" in metals.finding
+    assert "nickel is lowest at pH 10" in metals.finding
+    assert metals.log
+    assert metals.marks == (("pH 9.5", 9.5),)
+    assert ROOM.draws
+
+
+def test_metals_fall_and_come_back_on_the_chart() -> None:
+    _, metals = run(volume_l=10.0, free_acid_mol_per_l=0.5, zinc_strength_g_per_l=5.0, aluminium_strength_g_per_l=3.0).charts
+    for name in ("zinc", "aluminium"):
+        ph, mg = (np.asarray(values) for values in metals.series[name])
+        least = int(np.argmin(mg))
+        assert 5 < ph[least] < 11.5
+        assert mg[-1] > 10 * mg[least], "too far brings it back"
+
+
+def test_a_metal_that_does_not_fall_is_said_to_stay() -> None:
+    # bicarbonate stops at pH 6.5 in this liquor, and nickel falls from pH 7.4 up
+    assert "nickel stays dissolved all the way" in run(**BATH, reagent="bicarbonate").charts[1].finding
+
+
+def test_two_alkalis_make_one_curve_in_moles() -> None:
+    dose, metals = run(**BATH, reagent="lime", second_reagent="caustic", first_ph=4.0, ph=9.5).charts
+    assert dose.x == "alkali, mol"
+    across, ph = dose.series["pH"]
+    assert across[0] == 0
+    assert ph[0] < 0.5
+    assert ph[-1] > 12
+    assert np.all(np.diff(metals.series["copper"][0]) >= 0)
+
+
+def test_the_plain_rule_draws_nothing() -> None:
+    assert run(**BATH, by="charge").charts == ()
+
+
+def test_a_pot_already_past_neutral_is_drawn_from_where_it_stands() -> None:
+    pot = Pot("rinses", 5.0, {"Ni^2+": 0.05, "Cl^-": 0.1, "H2O": 277.0})
+    dose, _ = run([pot], ph=10.0).charts
+    assert 5 < dose.series["pH"][1][0] < 8
