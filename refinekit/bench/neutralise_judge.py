@@ -35,6 +35,8 @@ FORMULAS = {
     "bicarbonate": "NaHCO3",
     "magnesium-hydroxide": "Mg(OH)2",
 }
+WITHIN_A_PORTION = 12
+"""Points within a portion of carbonate: its gas leaves when there is most of it, which may be between two portions."""
 SHORT_OF_THE_END = 0.3
 """How far below the pH a weak base stops at a target nobody told is set."""
 
@@ -150,8 +152,9 @@ def _range(totals: NDArray[np.float64], lean: tuple[float, float]) -> Range:
 def _portions(first: Liquor, reagent: Kind, dose_mol_per_l: float, portions: int, constants: Constants) -> tuple[float, ...]:
     if dose_mol_per_l <= 0:
         return ()
-    doses = dose_mol_per_l * np.arange(1, portions + 1) / portions
-    return tuple(float(ph) for ph in curve(first, reagent, constants, doses_mol_per_l=doses).ph)
+    fine = WITHIN_A_PORTION if reagent.is_carbonate else 1
+    doses = dose_mol_per_l * np.arange(1, fine * portions + 1) / (fine * portions)
+    return tuple(float(ph) for ph in curve(first, reagent, constants, doses_mol_per_l=doses).ph[fine - 1 :: fine])
 
 
 def _metals(spread: Spread, rows: Dose) -> dict[str, Range]:
