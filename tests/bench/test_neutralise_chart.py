@@ -2,9 +2,12 @@
 
 import numpy as np
 import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 from refinekit.bench.neutralise import ROOM, run
 from refinekit.bench.pot import Pot
+from refinekit.errors import CannotFollow
 
 BATH = {"volume_l": 10.0, "copper_strength_g_per_l": 80.0, "nickel_strength_g_per_l": 6.0, "free_acid_mol_per_l": 1.2}
 
@@ -64,3 +67,27 @@ def test_a_pot_already_past_neutral_is_drawn_from_where_it_stands() -> None:
     pot = Pot("rinses", 5.0, {"Ni^2+": 0.05, "Cl^-": 0.1, "H2O": 277.0})
     dose, _ = run([pot], ph=10.0).charts
     assert 5 < dose.series["pH"][1][0] < 8
+
+
+@settings(deadline=None, max_examples=25)
+@given(
+    acid=st.floats(0.05, 8.0),
+    metals=st.dictionaries(
+        st.sampled_from(["copper", "nickel", "zinc", "iron", "iron_iii", "aluminium", "lead", "tin"]),
+        st.floats(0.01, 60.0),
+        max_size=4,
+    ),
+    reagent=st.sampled_from(["caustic", "lime", "caustic-liquor"]),
+)
+@example(acid=2.0, metals={"aluminium": 23.0}, reagent="caustic")
+@example(acid=8.0, metals={"aluminium": 60.0}, reagent="caustic")
+def test_whatever_has_a_dose_has_its_curves(acid: float, metals: dict[str, float], reagent: str) -> None:
+    told = {f"{metal}_strength_g_per_l": grams for metal, grams in metals.items()}
+    try:
+        step = run(volume_l=2.0, free_acid_mol_per_l=acid, reagent=reagent, ph=9.0, **told)
+    except CannotFollow:
+        return  # no dose, and no curve
+    dose = step.charts[0]
+    across, ph = dose.series["pH"]
+    assert list(across) == sorted(across)
+    assert ph[-1] > 8.5
