@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from refinekit.bench.place import Place
@@ -270,6 +270,25 @@ def test_more_drops_never_mean_less(what: str, used_ml: float, more_ml: float, s
     assert many.likely >= few.likely
     assert few.low <= few.likely <= few.high
     assert found(used_ml, times=2.0).likely == pytest.approx(few.likely)
+
+
+@settings(deadline=None, max_examples=25)
+@given(
+    acid=st.floats(0.05, 8.0),
+    metals=st.dictionaries(
+        st.sampled_from(["copper", "nickel", "zinc", "iron", "iron_iii", "aluminium", "tin"]), st.floats(0.01, 60.0), max_size=4
+    ),
+)
+@example(acid=8.0, metals={"aluminium": 60.0})
+def test_whatever_is_sour_has_its_curve(acid: float, metals: dict[str, float]) -> None:
+    told = {f"{metal}_strength_g_per_l": grams for metal, grams in metals.items()}
+    (chart,) = run(free_acid_mol_per_l=acid, sample_l=0.005, strength_mol_per_l=1.0, **told).charts
+    ml, ph = chart.series["pH"]
+    assert ml[0] == 0
+    assert list(ml) == sorted(ml)
+    assert ph[-1] == pytest.approx(12.0, abs=0.2)
+    # the acid at the least, and never more than every charge and a little over
+    assert np.interp(7.0, ph, ml) > 0.97 * 5 * acid
 
 
 def test_every_field_is_a_word_of_the_function() -> None:
