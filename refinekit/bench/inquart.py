@@ -43,7 +43,7 @@ def add_for(weight_g: Number, fineness: Number, target: Number) -> Number:
     Raises: OutOfRange, no target
     Source: weight x (fineness / target - 1)
 
-    >>> round(add_for(100.0, 0.583, 0.25), 6)
+    >>> round(float(add_for(100.0, 0.583, 0.25)), 6)
     133.2
     """
     if low(target) <= 0 or high(target) > 1:
@@ -76,6 +76,8 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     target = work.default(told.get("target"), "practice/inquart.target", "gold share of the melt")
     fineness = grams["Au"] / np.maximum(weight, 1e-300)
     need = add_for(weight, fineness, target)
+    if high(work.inert_g) > 0:
+        work.draw_off("stones", inert_g=work.inert_g, note="stones and other dead weight, taken out before the melt")
     _say_ways(work, grams, need, told)
     _weigh_in(work, using, need, weight, fineness, target)
     _say_melt(work, told)
@@ -190,7 +192,7 @@ def _say_ways(work: Work, grams: Mapping[str, Number], need: Number, told: Mappi
                 "nitric_no_route", least, "mL", sized_on="low", because="what the parting will take, all the nitrogen as NO"
             )
             work.answer("nitric_no2_route", most, "mL", sized_on="high", because="what the parting will take, all of it as NO2")
-            work.answer("no2_gas", gas, "L", sized_on="high for lungs", because="if all the nitrogen leaves as nitrogen dioxide")
+            work.answer("gas_if_no2", gas, "L", sized_on="high for lungs", because="if all the nitrogen leaves as NO2")
     work.table("what each would cost", ("melted in", "g", "nitric, all NO, mL", "nitric, all NO2, mL", "NO2 at most, L"), rows)
 
 

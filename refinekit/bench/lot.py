@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Unpack
 
+import numpy as np
+
 from refinekit.bench.fields import METALS, Room
 from refinekit.bench.lot_alloy import by_alloy, by_mark
 from refinekit.bench.lot_area import LAYERS, by_area
 from refinekit.bench.lot_fields import FIELDS, LotTold, area_told
-from refinekit.bench.lot_metals import SPECK_G, combined_error, karat_of, lowest_lawful_fineness
+from refinekit.bench.lot_items import by_items
+from refinekit.bench.lot_metals import SPECK_G, combined_error, karat_of, karat_parts, lowest_lawful_fineness
 from refinekit.bench.lot_parcel import Parcel, base_and_rest, by_grade, by_mass
 from refinekit.bench.lot_remarks import remark
 from refinekit.bench.place import Place
@@ -36,7 +39,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     work = Work("lot", *pots, place=place)
     parcel = Parcel(work, told)
     _refuse_two_ways(told)
-    for part in (by_area, by_grade, by_alloy, by_mark, by_mass, base_and_rest):
+    for part in (by_area, by_grade, by_items, by_alloy, by_mark, by_mass, base_and_rest):
         part(parcel)
     if not parcel.grams and not parcel.weight_g and not pots:
         raise CannotFollow("the lot has nothing to go on", cure="tell its area, grade, karat or metals, as in --gold 2.1 g")
@@ -60,6 +63,7 @@ def _refuse_two_ways(told: LotTold) -> None:
         "grade": "grade_g_per_kg" in told,
         "karat, fineness or make": any(word in told for word in ("karat", "fineness", "make")) and "filled" not in told,
         "a gold-filled mark": "filled" in told,
+        "its items": "items" in told,
         "its mass": "gold_g" in told,
     }
     used = [way for way, is_used in ways.items() if is_used]
@@ -129,6 +133,7 @@ def _by_the_kilogram(parcel: Parcel, gold: Number) -> None:
     work, weight = parcel.work, parcel.weight_g
     if weight is None or low(weight) <= SPECK_G:
         return
+    weight = weight - parcel.stones_g
     own = parcel.grams.get("gold", 0.0)
     if high(own) > 0:
         work.answer("grade", 1000 * own / weight, "g/kg")
@@ -150,6 +155,9 @@ def _by_the_kilogram(parcel: Parcel, gold: Number) -> None:
             sized_on="low to pay on",
             because="if the goods are as poor as their stamp may lawfully be",
         )
+    old = work.fact("materials.stamp.old_goods_under")
+    least = np.maximum(parcel.stamp - old.value / karat_parts(), 0.0)
+    work.answer("gold_if_old", least * weight, "g", sized_on="low to pay on", because=f"old goods run {old.value:g} karat under")
 
 
 def _title(parcel: Parcel) -> str:

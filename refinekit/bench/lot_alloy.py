@@ -22,11 +22,15 @@ def by_alloy(parcel: Parcel) -> None:
     Raises: BadQuantity, told twice or over the whole; CannotFollow, no weight
     """
     told = parcel.told
-    if "filled" in told or not (any(word in told for word in ("karat", "fineness", "make")) or parcel.row.get("make")):
+    if (
+        "filled" in told
+        or "items" in told
+        or not (any(word in told for word in ("karat", "fineness", "make")) or parcel.row.get("make"))
+    ):
         return
     if "karat" in told and "fineness" in told:
         raise BadQuantity("the gold is told by karat and by fineness", cure="tell one of them")
-    weight = parcel.weighed("karat or make")
+    weight = parcel.weighed("karat or make") - told.get("solder_g", 0.0)
     fineness = told.get("karat", told.get("fineness"))
     make = told.get("make") or ("" if fineness is not None else parcel.row.get("make", ""))
     if make:
@@ -52,6 +56,35 @@ def _by_fineness(parcel: Parcel, weight: Number, fineness: Number) -> None:
     if high(fineness) > 1:
         raise BadQuantity(f"a fineness of {high(fineness):.4g} is more than all", cure="write 585, 58.5 % or 14 K")
     parcel.stamp = fineness
+    add_by_fineness(parcel, weight, _less_solder(parcel, fineness))
+
+
+def _less_solder(parcel: Parcel, fineness: Number) -> Number:
+    """Fineness of the whole, where a share of the weight is solder that runs under it."""
+    share = parcel.told.get("solder_share")
+    if share is None:
+        return fineness
+    under = parcel.work.default(None, "practice/lot.solder_under", "gold solder under the goods' fineness by")
+    parcel.work.working(
+        "solder allowance",
+        "fineness - share of solder x how far it runs under",
+        f"{likely(fineness):.5g} - {likely(share):.3g} x {likely(under):.3g}",
+        f"{likely(fineness - share * under):.5g}",
+        "practice/lot.solder_under",
+    )
+    least: Number = np.maximum(fineness - share * under, 0.0)
+    return least
+
+
+def add_by_fineness(parcel: Parcel, weight: Number, fineness: Number) -> None:
+    """Put in an alloy known by its gold share, the balance by what is told of it or by its two ends.
+
+    Args:
+        parcel: the lot
+        weight: of the alloy [g]
+        fineness: its gold share [-]
+    Raises: BadQuantity, parts over a thousand
+    """
     parcel.add("gold", weight * fineness)
     balance = 1 - fineness
     for metal in FINENESSES:

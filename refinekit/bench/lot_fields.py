@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any, TypedDict
 
@@ -52,6 +53,9 @@ class LotTold(TypedDict, total=False):
     palladium_fineness: Number
     platinum_fineness: Number
     unsoldered: bool
+    items: str
+    stones_g: Number
+    solder_share: Number
     filled: str
     wear: Number
     base: str
@@ -109,7 +113,7 @@ def gold_known(told: Mapping[str, object], *, otherwise: tuple[str, ...] = ()) -
         told: by argument or field name
         otherwise: further names that tell it
     """
-    ways = ("gold_g", "gold", "karat", "fineness", "make", "filled", *otherwise)
+    ways = ("gold_g", "gold", "karat", "fineness", "make", "filled", "items", *otherwise)
     return any(told.get(way) is not None for way in ways)
 
 
@@ -148,7 +152,8 @@ def _copper_per_gold_from(texts: Mapping[str, object]) -> str:
 
 
 def _balance_from(texts: Mapping[str, object]) -> str:
-    alloyed = texts.get("karat") is not None or texts.get("fineness") is not None
+    some = re.search(r"\bof\s+[\d.]+\s*(%|k|kt|karat|fine)?\s*(;|$)", str(texts.get("items") or ""), re.IGNORECASE)
+    alloyed = bool(some) or any(texts.get(word) is not None for word in ("karat", "fineness"))
     said = any(texts.get(word) is not None for word in ("white", "silver-fineness", "copper-fineness", "filled", "make"))
     return "practice/lot.silver_in_balance" if alloyed and not said else ""
 
@@ -222,6 +227,9 @@ FIELDS = (
         for metal in ("nickel", "palladium", "platinum")
     ),
     Field("unsoldered", "flag", "", "there is no solder in the goods"),
+    Field("items", "text", "", 'several kinds in one lot: "50 g of 14 karat yellow; 35 g of 10K"'),
+    Field("stones", "mass", "g", "stones, steel springs and other dead weight among the goods"),
+    Field("solder-share", "share", "", "share of karat goods that is gold solder of less fineness", highest=1.0),
     # gold-filled, base, solder, tags
     Field("filled", "text", "", 'gold-filled mark, as "1/20 12K"'),
     Field(

@@ -29,6 +29,7 @@ class Parcel:
         self.grams: dict[str, Number] = {}
         self.errors: dict[str, float] = {}
         self.inert_g: Number = 0.0
+        self.stones_g: Number = told.get("stones_g", 0.0)
         self.stamp: Number | None = None
 
     def add(self, metal: str, grams: Number) -> None:
@@ -48,10 +49,16 @@ class Parcel:
             self.work.assume("cobalt is counted as nickel, which it follows and nearly weighs")
 
     def weighed(self, why: str) -> Number:
-        """The weight of the lot. Raises: CannotFollow, it was not told."""
+        """The weight of the lot without its stones. Raises: CannotFollow, it was not told; BadQuantity, nothing but stones."""
         if self.weight_g is None:
             raise CannotFollow(f"a lot by {why} needs its weight", cure="--weight 420 g")
-        return self.weight_g
+        net: Number = self.weight_g - self.stones_g
+        if low(net) <= 0:
+            raise BadQuantity(
+                f"stones of {high(self.stones_g):.4g} g leave nothing of {low(self.weight_g):.4g} g",
+                cure="weigh the stones again",
+            )
+        return net
 
     def metals_g(self) -> Number:
         """All metals together [g]."""
@@ -119,7 +126,7 @@ def base_and_rest(parcel: Parcel) -> None:
     """
     if parcel.weight_g is None:
         return
-    rest = parcel.weight_g - parcel.metals_g() - parcel.inert_g
+    rest = parcel.weight_g - parcel.metals_g() - parcel.inert_g - parcel.stones_g
     slack = -1000 * NOTHING * high(parcel.weight_g)
     if likely(rest) < slack:
         most = max(parcel.grams, key=lambda metal: likely(parcel.grams[metal]))
@@ -144,3 +151,4 @@ def base_and_rest(parcel: Parcel) -> None:
         parcel.add_alloy(base, rest)
     else:
         parcel.inert_g = parcel.inert_g + rest
+    parcel.inert_g = parcel.inert_g + parcel.stones_g

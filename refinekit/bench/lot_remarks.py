@@ -35,8 +35,18 @@ def remark(
     _metal_share(work, row, grams, weight_g)
     _what_it_carries(work, grams)
     _tags(work, told)
-    if weight_g is not None and low(weight_g) > SPECK_G and any(word in told for word in ("karat", "fineness", "make")):
-        _route(work, grams, weight_g)
+    if weight_g is not None and low(weight_g) > SPECK_G and _is_alloy(row, told):
+        if high(grams.get("gold", 0.0)) > 0 and "filled" not in told:
+            _route(work, grams, weight_g)
+        from refinekit.bench.lot_route import say_ways
+
+        say_ways(work, grams, filled="filled" in told)
+
+
+def _is_alloy(row: Mapping[str, Any], told: Mapping[str, Any]) -> bool:
+    """Whether the goods are karat, filled or silver goods rather than plated ones."""
+    ways = ("karat", "fineness", "make", "items", "filled")
+    return any(word in told for word in ways) or bool(row.get("make")) or told.get("kind") == "karat"
 
 
 def _thickness(work: Work, row: Mapping[str, Any], told: Mapping[str, Any]) -> None:
@@ -170,7 +180,7 @@ def _route(work: Work, grams: Mapping[str, Number], weight_g: Number) -> None:
         )
     elif np.any(silver > warn.value):
         work.say("next", f"nitric and hydrochloric will go slowly: silver over {1000 * warn.value:g} per thousand")
-    elif high(grams.get("gold", 0.0)) > 0:
+    else:
         work.say("next", "nitric and hydrochloric: little silver")
     if high(nickel) > 0:
         work.say("watch for", "nickel white: green liquor, and nickel that leaves the water only at pH over 10")

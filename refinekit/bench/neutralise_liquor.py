@@ -33,8 +33,14 @@ SALTS = {
 """What each metal told of is in a chloride liquor; iron without a word is iron(II)."""
 ANIONS = {"hydrochloric": "Cl^-", "nitric": "NO3^-", "sulfuric": "SO4^2-"}
 """The ion that balances the charges, by the acid of the liquor."""
-HEAPS = ("foils", "board", "pulp", "powder", "gold powder", "button", "slag", "cement", "sludge", "cake")
+HEAPS = (
+    *("foils", "board", "pulp", "powder", "gold powder", "sponge", "button", "slag", "cement", "sludge", "cake"),
+    *("silver powder", "silver chloride", "palladium precipitate"),
+)
 """Beginnings of names of pots whose liquor is held by what is in them."""
+
+TREATED = ("filtrate", "neutral liquor")
+"""Beginnings of names of liquors that are done with."""
 
 LIQUOR_FIELDS = (
     Field("volume", "volume", "L", "spent liquor", above_zero=True),
@@ -133,9 +139,9 @@ def is_rich(pot: Pot) -> bool:
 def spent(pots: Sequence[Pot]) -> tuple[Pot, ...]:
     """Liquors with nothing more to give: every liquor but working baths and what holds gold to be dropped.
 
-    Where there is nothing but a bath, the bath.
+    Where there is nothing but a bath, the bath. What was neutralised and filtered before passes by.
     """
-    liquors = [pot for pot in pots if is_liquor(pot) and not is_rich(pot)]
+    liquors = [pot for pot in pots if is_liquor(pot) and not is_rich(pot) and not pot.name.startswith(TREATED)]
     without = tuple(pot for pot in liquors if not pot.name.startswith("bath"))
     return without or tuple(liquors)
 

@@ -18,6 +18,7 @@ from refinekit.bench.pouring import bottle_of, pour_bottle, pour_water
 from refinekit.bench.step import Step
 from refinekit.bench.vessel import stand
 from refinekit.bench.work import Work
+from refinekit.chemistry.heat import rise_k
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange
@@ -25,6 +26,8 @@ from refinekit.ranges import Number, high, likely, low
 
 KEEPS = ("Au", "Pt", "H2SnO3", "Al")
 """Solids that nitric leaves."""
+SPECK = 1e-12
+"""Share of all metal that is rounding."""
 WORDS = {symbol: word for word, symbol in METALS.items()}
 
 
@@ -173,9 +176,17 @@ def _say_left(work: Work, charge: Charge, metals: Mapping[str, Number], done: Ma
         )
     heat = work.heat_kj
     work.answer("heat", heat, "kJ", sized_on="high", because="from formation enthalpies, tin and palladium left out")
+    rise: Number = np.maximum(rise_k(heat, charge.poured_l + charge.water_l), 0.0)
+    work.answer(
+        "rise", rise, "K", sized_on="high", because="if all goes in at once and the pot keeps its heat; a plate does the rest"
+    )
 
 
 def _sponge(work: Work, told: Mapping[str, Any], grams: Mapping[str, Number]) -> None:
+    there = sum(work.solids.values(), 0.0) + work.dissolved.get("Ag^+", 0.0)
+    for solid in PARTED:  # what all dissolved leaves a speck of rounding
+        mol = work.solids.get(solid, 0.0)
+        work.solids[solid] = mol * np.where(mol > SPECK * there, 1.0, 0.0)
     solids = [solid for solid in (*KEEPS, *PARTED) if high(work.solids.get(solid, 0.0)) > 0]
     mass = sum((work.solids[solid] * molar_mass(solid) for solid in solids), 0.0)
     dissolved = work.dissolved.get("Ag^+", 0.0) * molar_mass("Ag")

@@ -161,14 +161,18 @@ def say_gases(work: Work, told: Mapping[str, Any], charge: Charge) -> None:
         )
     work.minutes = Range.point(portions * minutes_s / 60)
     litres = molar_volume_l(work.place.temperature_k, work.place.pressure_pa)
-    work.answer("no_gas", electrons / 3 * litres, "L", because="if all the nitrogen leaves as nitric oxide")
+    work.answer("gas_if_no", electrons / 3 * litres, "L", because="if all the nitrogen leaves as nitric oxide")
     work.answer(
-        "no2_gas", electrons * litres, "L", sized_on="high for lungs", because="if all the nitrogen leaves as nitrogen dioxide"
+        "gas_if_no2", electrons * litres, "L", sized_on="high for lungs", because="if all the nitrogen leaves as nitrogen dioxide"
     )
-    work.answer("no_made", work.gases_mol.get("NO", 0.0) * litres, "L", because=f"as split, x = {likely(charge.no_share):.3g}")
-    work.answer("no2_made", work.gases_mol.get("NO2", 0.0) * litres, "L", because=f"as split, x = {likely(charge.no_share):.3g}")
+    work.answer(
+        "nitric_oxide", work.gases_mol.get("NO", 0.0) * litres, "L", because=f"as split, x = {likely(charge.no_share):.3g}"
+    )
+    work.answer(
+        "nitrogen_dioxide", work.gases_mol.get("NO2", 0.0) * litres, "L", because=f"as split, x = {likely(charge.no_share):.3g}"
+    )
     at_once = high(electrons * litres) / portions
-    work.answer("no2_portion", at_once, "L", sized_on="high for lungs: all as NO2", because="one portion's gas")
+    work.answer("gas_of_portion", at_once, "L", sized_on="high for lungs: all as NO2", because="one portion's gas")
     _split(work, high(electrons * litres))
 
 
@@ -208,6 +212,10 @@ def say_how(work: Work, charge: Charge, grams: Mapping[str, Number]) -> None:
         share = work.fact("practice/part.platinum_parted").range
         work.say(
             "watch for", f"platinum: up to {100 * share.high:g} % of a little follows the silver, the rest stays in the sponge"
+        )
+        work.say(
+            "watch for",
+            "ammonium, sulfamic or urea later on would lose that platinum as a yellow salt: a loss, not a way to refine it",
         )
     if "Sn" in grams:
         work.say("watch for", "tin ends as white paste in the sponge and holds gold: it will not filter")

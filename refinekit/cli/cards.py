@@ -18,6 +18,9 @@ PANELS: dict[str, dict[str, str]] = {
     "Karat, silver, bars": {
         "inquart": "Silver, sterling or copper to melt in, so that nitric can part the gold.",
         "part": "Nitric to part an alloy: first and second boil, gas, and what silver stays.",
+        "silver": "Silver as chloride, back to metal, or on a copper bar; palladium with dimethylglyoxime.",
+        "fineness": "How fine a bar is: weighed in water, by cornet or bead; karat, fineness, percent.",
+        "account": "Expected against found, what the gap proves, where to look, and what a bar pays.",
     },
     "Fume and waste": {
         "fume": "Gas of a reaction: moles, litres, how fast, and the room's air.",
@@ -59,5 +62,8 @@ ROOMS = (
     "titrate",
     "inquart",
     "part",
+    "silver",
+    "fineness",
+    "account",
 )
 """Verbs that are a room of the bench: their options come from the room's fields."""

@@ -299,8 +299,8 @@ def fill_in(asked: tuple[StepAsk, ...], kind: str, name: str) -> tuple[StepAsk, 
 
 
 def _same_part(asked: Mapping[str, object], usual: Mapping[str, object]) -> bool:
-    """Whether a step asked for is that step of the route: which part is rinsed, or which metal is used, does not differ."""
-    return all(asked.get(key, value) == value for key, value in usual.items() if key in ("what", "metal"))
+    """Whether a step asked for is that step of the route: which part is rinsed, which metal is used, or how, does not differ."""
+    return all(asked.get(key, value) == value for key, value in usual.items() if key in ("what", "metal", "how"))
 
 
 def raise_all(faults: list[RefinekitError]) -> None:

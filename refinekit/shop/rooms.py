@@ -24,6 +24,9 @@ WHERE = {
     "titrate": "titrate",
     "inquart": "inquart",
     "part": "part",
+    "silver": "silver",
+    "fineness": "fineness",
+    "account": "account",
 }
 """Verb -> module of refinekit.bench that exports its ROOM."""
 

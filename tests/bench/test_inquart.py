@@ -88,6 +88,11 @@ def test_the_pot_holds_goods_and_sterling():
     assert step.pots[0].solid_g("Ag") == pytest.approx(9.05 + 0.925 * 89.98)
 
 
+def test_stones_come_out_before_the_melt():
+    step = run((Pot("goods", solids_mol={"Au": 0.1, "Cu": 0.2}, inert_g=2.0),), place=Place())
+    assert [(pot.name, pot.inert_g) for pot in step.pots] == [("inquart", 0.0), ("stones", 2.0)]
+
+
 # ---- one weight for every end of the range
 def test_one_weight_is_melted_in_whatever_the_gold_is():
     told = spread({"weight_g": 100.0, "fineness": Range(0.576, 0.583, 0.583)})

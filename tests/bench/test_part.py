@@ -33,7 +33,7 @@ TOLD = {
 }
 ANSWERS = {
     "7.02": {"no_route": "nitric_no_route", "no2_route": "nitric_no2_route"},
-    "7.03": {"no_route": "nitric_no_route", "no2_route": "nitric_no2_route", "no_gas": "no_gas", "no2_gas": "no2_gas"},
+    "7.03": {"no_route": "nitric_no_route", "no2_route": "nitric_no2_route", "no_gas": "gas_if_no", "no2_gas": "gas_if_no2"},
     "7.12": {"second_boil_no_route_min": "nitric_no_route", "silver_left": "silver_in_liquor"},
 }
 
@@ -59,8 +59,8 @@ def test_a_kilo_of_sterling():
     assert step.answer("nitric_no_route").likely == pytest.approx(low_ml, rel=5e-3)
     assert step.answer("nitric_no2_route").likely == pytest.approx(high_ml, rel=5e-3)
     low_l, high_l = wanted["gas_low_high_L"]
-    assert step.answer("no_gas").likely == pytest.approx(low_l, rel=5e-3)
-    assert step.answer("no2_gas").likely == pytest.approx(high_l, rel=5e-3)
+    assert step.answer("gas_if_no").likely == pytest.approx(low_l, rel=5e-3)
+    assert step.answer("gas_if_no2").likely == pytest.approx(high_l, rel=5e-3)
     assert step.answer("vessel").likely >= 5000
     assert step.answer("goes").likely == 4
     assert any("split it into 4" in line for _, line in step.says)
@@ -107,10 +107,10 @@ OF_THE_RUN = {
     "nitric_no_route_mL": "nitric_no_route",
     "nitric_no2_route_mL": "nitric_no2_route",
     "nitric_at_x_mL": "nitric",
-    "gas_low_no_L": "no_gas",
-    "gas_high_no2_L": "no2_gas",
-    "no_L": "no_made",
-    "no2_L": "no2_made",
+    "gas_low_no_L": "gas_if_no",
+    "gas_high_no2_L": "gas_if_no2",
+    "no_L": "nitric_oxide",
+    "no2_L": "nitrogen_dioxide",
     "nitric_charge_mL": "nitric_charge",
     "nitric_left_mL": "nitric_left",
     "liquid_mL": None,
@@ -130,7 +130,7 @@ def test_the_parting_of_a_whole_run(figure):
 def test_the_fume_of_a_portion_of_that_run():
     step = parting_of_the_run()
     wanted = RUN["fume"]["no2_L_per_portion_worst"]
-    assert step.answer("no2_portion").likely == pytest.approx(wanted["value"], rel=wanted["tolerance_rel"])
+    assert step.answer("gas_of_portion").likely == pytest.approx(wanted["value"], rel=wanted["tolerance_rel"])
     peak = next(gas.peak_l_per_min for gas in step.gases if gas.formula == "NO2")
     assert peak == pytest.approx(RUN["fume"]["peak_no2_L_min_worst"]["value"], rel=0.01)
 
@@ -270,7 +270,7 @@ def test_more_metal_never_needs_less_nitric(silver, copper, more, no_share):
 @given(st.floats(1, 50), st.floats(1, 5))
 def test_twice_the_flake_is_twice_the_parting(gold, times):
     one, more = (run(place=Place(), gold_g=n * gold, silver_g=3 * n * gold) for n in (1, times))
-    for name in ("nitric_charge", "no2_gas", "sponge", "nitric_left"):
+    for name in ("nitric_charge", "gas_if_no2", "sponge", "nitric_left"):
         assert more.answer(name).likely == pytest.approx(times * one.answer(name).likely)
 
 
@@ -287,6 +287,6 @@ def test_ends_bound_what_lies_between(at_silver, at_share):
     told = {"gold_g": 20.0, "silver_g": Range(50.0, 60.0, 80.0), "no_share": Range(0.5, 0.7, 0.9)}
     whole = run(place=Place(), **spread(told))
     one = run(place=Place(), gold_g=20.0, silver_g=50 + 30 * at_silver, no_share=0.5 + 0.4 * at_share)
-    for name in ("nitric", "nitric_charge", "no2_made", "sponge"):
+    for name in ("nitric", "nitric_charge", "nitrogen_dioxide", "sponge"):
         span = whole.answer(name)
         assert span.low - 1e-9 <= one.answer(name).likely <= span.high + 1e-9
