@@ -39,6 +39,9 @@ HEAPS = (
 )
 """Beginnings of names of pots whose liquor is held by what is in them."""
 
+RINSES = "rinses"
+"""Word of a liquor that washed a heap: "powder rinses" are no powder."""
+
 TREATED = ("filtrate", "neutral liquor")
 """Beginnings of names of liquors that are done with."""
 
@@ -127,7 +130,8 @@ def is_liquor(pot: Pot) -> bool:
     Inert stuff does not make it a heap: the spent part of a reductant stays in the barren.
     """
     mostly_liquor = likely(pot.inert_g) < 1000 * likely(pot.volume_l)
-    return high(pot.volume_l) > 0 and mostly_liquor and not pot.name.startswith(HEAPS)
+    heap = pot.name.startswith(HEAPS) and RINSES not in pot.name
+    return high(pot.volume_l) > 0 and mostly_liquor and not heap
 
 
 def is_rich(pot: Pot) -> bool:

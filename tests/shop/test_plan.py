@@ -85,11 +85,18 @@ def test_the_gold_hangs_most_on_the_thickness_of_the_plate(fingers: Plan) -> Non
     assert "area" in second
 
 
-@pytest.mark.parametrize("name", ["edge-tabs", "plated-pins", "no-nitric"])
+@pytest.mark.parametrize("name", ["edge-tabs", "plated-pins", "no-nitric", "karat", "sterling"])
 def test_every_example_goes_through(name: str) -> None:
     plan = run_plan(read_batch((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8"), f"{name}.toml"))
     assert plan.stopped_at == ""
-    assert any(pot.name.startswith("button") for pot in plan.pots)
+    assert any(pot.name.startswith(("button", "silver")) for pot in plan.pots)
+
+
+def test_what_washed_the_powder_goes_with_the_waste() -> None:
+    plan = run_plan(read_batch((EXAMPLES / "edge-tabs.toml").read_text(encoding="utf-8"), "edge-tabs.toml"))
+    made = {pot.name for step in plan.done_steps() for pot in step.pots}
+    assert "powder rinses" in made
+    assert not [pot.name for pot in plan.pots if "rinses" in pot.name]
 
 
 def test_a_step_that_cannot_follow_says_which_and_why() -> None:
