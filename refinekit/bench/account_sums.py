@@ -11,6 +11,9 @@ from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, high, low
 
+SETTLED = 9
+"""Decimals to which a gap is taken before it is held against a line."""
+
 
 def sigmas_of(expected_g: Number, found_g: Number, sigma_g: Number) -> Number:
     """How many standard errors are missing.
@@ -34,14 +37,15 @@ def verdicts(sigmas: Number) -> NDArray[Any]:
 
     Args:
         sigmas: as `sigmas_of`; float or array
-    Returns: "balanced", "not proven", "short" or "over", shaped as the argument
+    Returns: "balanced", "not proven", "short" or "over", shaped as the argument. A gap on the line itself is not over it, and
+        one standard error is no longer balanced: rounding of the sum never decides
     Source: lines of facts/practice/account.toml
 
     >>> [str(word) for word in verdicts(np.array([0.4, 1.5, 2.3, -2.5]))]
     ['balanced', 'not proven', 'short', 'over']
     """
     balanced, short = (fact(f"practice/account.verdict.{line}").value for line in ("balanced", "short"))
-    gap = np.asarray(sigmas)
+    gap = np.round(np.asarray(sigmas), SETTLED)
     words = [gap > short, gap < -short, np.abs(gap) >= balanced]
     return np.select(words, ["short", "over", "not proven"], "balanced")
 

@@ -292,3 +292,19 @@ def test_a_thousand_lots_at_once():
 def test_a_settlement_back_to_its_price(weight, fineness, price, payable, fee):
     paid = settlement(weight, fineness, price, payable, fee)
     assert (paid + fee) / (weight * fineness * payable) == pytest.approx(price)
+
+
+@pytest.mark.parametrize(
+    ("sigmas", "word"),
+    [
+        (1 - 1e-12, "not proven"),
+        (1.0, "not proven"),
+        (2.0, "not proven"),
+        (2 + 1e-12, "not proven"),
+        (2.0001, "short"),
+        (-2 - 1e-12, "not proven"),
+        (0.9999, "balanced"),
+    ],
+)
+def test_rounding_never_calls_a_lot_short(sigmas, word):
+    assert str(verdicts(sigmas)) == word
