@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from refinekit.bench.drop_eaters import WORDS as DROP_WORDS
 from refinekit.bench.neutralise_heat import heat_of, net_in_pot
 from refinekit.bench.work import Work
 from refinekit.chemistry.equation import Equation
@@ -18,17 +19,7 @@ SYMBOL = {"copper": "Cu", "iron": "Fe", "aluminium": "Al"}
 GIVES = {"copper": "Cu", "iron": "Fe(II)", "aluminium": "Al"}
 """Id of each metal among the halves of facts/redox.toml."""
 TAKERS = ("Cl2", "HClO", "H2O2", "HNO2", "NO3^-", "AuCl4^-", "Fe^3+", "PtCl6^2-", "PdCl4^2-", "AgCl2^-")
-WORDS = {
-    "Cl2": "chlorine",
-    "HClO": "hypochlorite",
-    "H2O2": "peroxide",
-    "HNO2": "nitrous acid",
-    "NO3^-": "nitric acid",
-    "AuCl4^-": "gold",
-    "Fe^3+": "iron(III)",
-    "PtCl6^2-": "platinum",
-    "PdCl4^2-": "palladium",
-    "AgCl2^-": "silver",
+WORDS = DROP_WORDS | {
     "Ag^+": "silver nitrate",
     "CuCl2^-": "cuprous copper",
     "Cu^2+": "copper",

@@ -155,7 +155,8 @@ def _by_cornet(work: Work, told: Mapping[str, Any]) -> str:
     proof, proof_cornet = told.get("proof_g", 0.0), told.get("proof_cornet_g", 0.0)
     found = cornet_fineness(sample, cornet, proof, proof_cornet)
     with_proof = "proof_g" in told
-    if high(found) > 1 + work.fact("practice/fineness.cornet_silver").value or high(cornet) > high(sample) * 1.01:
+    most_g = high(sample) * (1 + work.fact("practice/fineness.cornet_over").value)
+    if high(found) > 1 + work.fact("practice/fineness.cornet_silver").value or high(cornet) > most_g:
         raise BadQuantity(
             f"a cornet of {1000 * high(cornet):.6g} mg out of {1000 * low(sample):.6g} mg of bullion is more gold than metal",
             cure="was the cornet weighed with its silver, or the sample and the cornet swapped?",

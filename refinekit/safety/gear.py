@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from refinekit.bench.step import Step
 from refinekit.facts.load import table
+from refinekit.ranges import high
 
 BY_GAS = {"Cl2": "chlorine", "NO": "nitric", "NO2": "nitric", "NOCl": "nitric"}
 BY_VERB = {
@@ -30,6 +32,17 @@ def gear_for(step: Step) -> str:
     by_gas = next((BY_GAS[gas.formula] for gas in step.gases if gas.formula in BY_GAS and gas.mol.high > 0), "")
     kind = by_gas or BY_VERB.get(verb, verb)
     return f"{rows.get(kind, rows['other'])}. {rows['always'].capitalize()}"
+
+
+def with_gear(step: Step) -> Step:
+    """A step that says what to wear, where its room has not said it and something wet, hot or gassing is handled.
+
+    Args:
+        step: the step as reckoned
+    """
+    handled = step.reagents or step.gases or any(high(pot.volume_l) > 0 for pot in (*step.before, *step.pots))
+    said = any(heading == "gear" for heading, _ in step.says)
+    return replace(step, says=(*step.says, ("gear", gear_for(step)))) if handled and not said else step
 
 
 def checklist() -> tuple[str, ...]:

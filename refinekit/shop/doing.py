@@ -72,9 +72,10 @@ def do(
         overrides: typed reasons by code of a stop
     """
     from refinekit.safety.engine import review
+    from refinekit.safety.gear import with_gear
 
     taken = take(pots, room, names, told.plain)
     figures, own = lay(told, max((pot.cases for pot in pots), default=1))
-    step = room.run(tuple(pot.widened(own) for pot in taken), place=place, **figures)
+    step = with_gear(room.run(tuple(pot.widened(own) for pot in taken), place=place, **figures))
     passed_by = tuple(pot.widened(own) for pot in pots if all(pot is not one for one in taken))
     return Done(step, review(step, place, overrides=overrides or {}), passed_by)

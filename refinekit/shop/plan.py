@@ -146,6 +146,7 @@ def _walk(
     asks: Sequence[StepAsk], tolds: Sequence[Told], numbers: Mapping[str, Number], place: Place
 ) -> tuple[tuple[Planned, ...], tuple[Pot, ...], str]:
     from refinekit.safety.engine import review
+    from refinekit.safety.gear import with_gear
 
     pots: tuple[Pot, ...] = ()
     planned: list[Planned] = []
@@ -161,7 +162,7 @@ def _walk(
             raise CannotFollow(f"{ask.label}: {fault.what}", cure=fault.cure) from None
         except RefinekitError as fault:
             raise type(fault)(f"{ask.label}: {fault.what}", cure=fault.cure) from None
-        step = replace(step, name=unused_name(step.name, planned))
+        step = replace(with_gear(step), name=unused_name(step.name, planned))
         notices = review(step, place, overrides=ask.overrides)
         untouched = tuple(pot for pot in pots if all(pot is not one for one in taken))
         pots = with_new(untouched, step.pots)

@@ -227,3 +227,10 @@ def test_pot_says_what_is_dangerous_in_it_as_it_stands(run, tmp_path):
 
 def test_pot_tells_what_no_figure_shows(run, bath):
     assert "the bottle is what its label says" in " ".join(run("pot", str(bath))[1].out.split())
+
+
+def test_foils_out_of_a_bath_are_warned_of_with_ammonia():
+    """Fulminating gold forms from gold chloride and ammonia: Steinhauser et al., Gold Bulletin 41 (2008) 305."""
+    meeting = meet_words("gold foils", "ammonia")
+    assert meeting.level == "warn"
+    assert any("fulminating" in notice.text and "keep it wet" in notice.do for notice in meeting.notices)
