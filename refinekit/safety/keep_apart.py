@@ -31,6 +31,7 @@ BY_AMOUNT: tuple[str, ...] = (
 )
 """Codes that turn on amounts and places, which a pair of names does not tell."""
 _FIGURES = re.compile(
+    r" \(in the pot\)|"
     r"[:,]? (?:about|up to) [0-9.e+-]+ L(?:, [0-9.e+-]+ % of the air)?(?=,| of| into|$|\.)"
     r"|: [0-9.]+% of the bath at once(?:, warm)?"
 )
@@ -161,9 +162,18 @@ def pairs(first: Vessel, second: Vessel, *, always: bool = False) -> Iterator[No
         if always and not row.get("always"):
             continue
         for one, other in ((first, second), (second, first)):
-            if one.most_of(*row["a"]) > 0 and other.most_of(*row["b"]) > 0:
+            strong = not row.get("strong") or any(_is_strong(other, what) for what in row["b"])
+            beside = row.get("beside")
+            if beside and first.most_of(*beside) + second.most_of(*beside) <= 0:
+                continue
+            if strong and one.most_of(*row["a"]) > 0 and other.most_of(*row["b"]) > 0:
                 yield Notice(row["level"], row["code"], row["text"], row["do"], row["source"])
                 break
+
+
+def _is_strong(pot: Vessel, what: str) -> bool:
+    """Whether a pot is an acid so strong that water alone makes it spit."""
+    return pot.percent.get(what, 0.0) > fact("safety/lines.strong_sulfuric").value
 
 
 def must_not_meet(pot: Vessel) -> tuple[tuple[str, Notice], ...]:

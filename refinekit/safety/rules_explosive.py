@@ -15,6 +15,8 @@ SILVER = ("Ag(I)", "AgCl", "Ag2O")
 ALKALI = ("OH-", "CO3", "HCO3")
 SOLVENTS = {"alcohol": "alcohol", "acetone": "acetone or another solvent"}
 STUFF = {"paper": "paper", "sawdust": "sawdust", "plastic": "plastic or epoxy", "glue": "glue", "charcoal": "charcoal"}
+ORGANIC_ACIDS = ("formic", "ascorbic", "organic acid")
+"""Acids and reductants that nitric burns: with the strong, fuming, sometimes only after a while."""
 METALS_IN_ACID = tuple(HYDROGEN)
 TIGHT = ("cap tight", "screw cap", "screw-cap", "capped", "tight", "stopper", "sealed", "closed lid", "lid on", "bung", "corked")
 VENTED = ("vent", "loose", "watch glass", "open", "holed cap")
@@ -138,8 +140,10 @@ def nitric_organics(scene: Scene) -> Iterator[Notice]:
             yield notice(
                 "stop" if fire else "warn" if strong or what == "sawdust" else "note", "nitric-organics.stuff", what=word
             )
-    if scene.most("sugar") > 0 or (scene.most("oxalic") > 0 and scene.hot):
-        yield notice("stop" if strong else "warn", "nitric-organics.oxalic", cause=scene.cause("NO3-"))
+    eaten = scene.most_of("oxalic", *ORGANIC_ACIDS) > 0
+    if scene.most("sugar") > 0 or (eaten and scene.hot) or (scene.most_of(*ORGANIC_ACIDS) > 0 and strong):
+        level = "stop" if strong else "warn"
+        yield notice(level, "nitric-organics.oxalic", cause=scene.cause("NO3-"))
 
 
 def flammable_rinse(scene: Scene) -> Iterator[Notice]:
@@ -160,6 +164,7 @@ def peroxide_runaway(scene: Scene) -> Iterator[Notice]:
         "Fe(II)",
         "Fe(III)",
         "Ag",
+        "Ag2O",
         "Au",
         "sawdust",
         "paper",

@@ -13,6 +13,7 @@ from refinekit.errors import BadQuantity, UnknownName
 from refinekit.facts.load import fact, table
 from refinekit.nearest import nearest
 from refinekit.ranges import Range
+from refinekit.safety.salts import salt
 from refinekit.safety.scene import Dose
 
 
@@ -85,17 +86,67 @@ def find(word: str) -> Substance:
     """
     wanted = " ".join(word.strip().split())
     names = by_name()
-    for candidate in (wanted, wanted.lower(), wanted.lower().removesuffix("s")):
+    for candidate in _ways_to_write(wanted):
         if candidate in names:
             return names[candidate]
-    close = nearest(wanted, [name for name in names if len(name) > 3]) if len(wanted) > 3 else None
+    made_of = salt(wanted)
+    if made_of is not None:
+        return Substance(wanted, made_of.parts or {"salt": 1.0}, refused=made_of.refused)
+    meant = misspelt(wanted)
     # A misspelling is taken for what it is near to, but never for something harmless.
-    if close and close[0].lower() == wanted[0].lower() and not names[close].harmless:
-        return names[close]
+    if meant is not None and not meant.harmless:
+        return meant
+    close = nearest(wanted, [name for name in names if len(name) > SHORTEST]) if len(wanted) > SHORTEST else None
     raise UnknownName(
         f"{wanted[:40]!r} is not known here, so nothing is known of what it does: do not mix it",
         cure=f"did you mean {close!r}?" if close else "the name on the label or its formula, as in: bleach, NH3, muriatic",
     )
+
+
+def _ways_to_write(wanted: str) -> tuple[str, ...]:
+    """A name as written, in small letters, as one of many, and without words that say how strong, old or fine it is."""
+    lower = wanted.lower()
+    bare = " ".join(word for word in lower.split() if word not in table("safety/substances")["qualifiers"])
+    return (wanted, lower, lower.removesuffix("s"), lower.removesuffix("es"), bare, bare.removesuffix("s"))
+
+
+def misspelt(wanted: str) -> Substance | None:
+    """The one thing a misspelling can mean; None where nothing is near, or two different things are.
+
+    Args:
+        wanted: as typed [text]
+    """
+    typed = wanted.lower().split()
+    best: dict[int, dict[str, Substance]] = {}
+    for name, one in by_name().items():
+        words = name.lower().split()
+        if len(words) != len(typed) or len(name) <= SHORTEST or any(a[0] != b[0] for a, b in zip(typed, words, strict=True)):
+            continue
+        slips = [letters_apart(a, b) for a, b in zip(typed, words, strict=True)]
+        if all(slip <= (len(word) > SHORTEST) + (len(word) > LONG) for slip, word in zip(slips, words, strict=True)):
+            best.setdefault(sum(slips), {})[one.key] = one
+    nearest_ones = best[min(best)] if best else {}
+    return next(iter(nearest_ones.values())) if len(nearest_ones) == 1 else None
+
+
+SHORTEST, LONG = 3, 7
+"""A word of up to three letters is typed right, of up to seven has one slip in it at most, a longer one two."""
+
+
+def letters_apart(one: str, other: str) -> int:
+    """Letters put in, left out, changed or swapped between two words [-]; far apart where lengths differ much."""
+    if abs(len(one) - len(other)) > 2:
+        return len(one) + len(other)
+    before: list[int] = []
+    row = list(range(len(other) + 1))
+    for i, letter in enumerate(one, start=1):
+        earlier, before, row = before, row, [i]
+        for j, wanted in enumerate(other, start=1):
+            slip = min(before[j] + 1, row[j - 1] + 1, before[j - 1] + (letter != wanted))
+            if i > 1 and j > 1 and letter == other[j - 2] and one[i - 2] == wanted:
+                slip = min(slip, earlier[j - 2] + 1)
+            row.append(slip)
+    return row[-1]
 
 
 def dose(word: str, amount: Range, unit: str, strength: tuple[str, float] | None = None, *, solid: bool = False) -> Dose:
