@@ -32,6 +32,9 @@ PANELS: dict[str, dict[str, str]] = {
         "keep-apart": "May these two meet? What forms, and what to do instead.",
         "pot": "What is in a vessel, where it came from and what it must not meet.",
     },
+    "The book": {
+        "book": "The record itself: where it is, its events, whether it is whole, export, import, backup, void.",
+    },
     "Bottles and chemistry": {
         "strength": "One strength in every form: percent, Baume, density, mol/L, volumes.",
         "dilute": "Mix a reagent down: what to measure, what order, how hot.",

@@ -12,3 +12,13 @@ Working = Annotated[bool, typer.Option("--show-working", help="the sums as one w
 Units = Annotated[
     str | None, typer.Option("--units", help="metric, troy or us for what is shown", metavar="WORD", show_default=False)
 ]
+Force = Annotated[bool, typer.Option("--force", help="write over a file that is there")]
+BookFile = Annotated[
+    str | None,
+    typer.Option("--book", help="the shop's book, where it is not the usual one", metavar="FILE", show_default=False),
+]
+At = Annotated[
+    str | None, typer.Option("--at", help="day it was done, as 2026-03-05; left out, today", metavar="DAY", show_default=False)
+]
+Who = Annotated[str | None, typer.Option("--who", help="who did it", metavar="NAME", show_default=False)]
+Note = Annotated[str | None, typer.Option("--note", help="anything worth knowing later", show_default=False)]

@@ -1,0 +1,113 @@
+"""What `refinekit book` answers, each a document."""
+
+from __future__ import annotations
+
+import os
+
+from refinekit.bench.step import Notice, Table
+from refinekit.errors import BadQuantity
+from refinekit.ranges import Range
+from refinekit.shop.book.entry import Entry, Written, day
+from refinekit.shop.book.store import Book
+from refinekit.show.document import Document
+
+LONGEST = 160
+"""Characters of an event shown in a list; the export has them all."""
+
+
+def shown(book: Book) -> Document:
+    """Where the book is and how far it goes."""
+    from refinekit.shop.book.schema import VERSION
+
+    events = book.read(corrected=True)
+    standing = book.read()
+    kinds: dict[str, int] = {}
+    for one in standing:
+        kinds[one.entry.kind] = kinds.get(one.entry.kind, 0) + 1
+    lines = [
+        ("where", book.name),
+        ("holds", f"{len(events)} events, {len(standing)} of them standing; the rest corrected or voided"),
+        ("file", f"{os.path.getsize(book.path) / 1000:.0f} kB, version {VERSION}"),
+    ]
+    if standing:
+        lines.append(("from", f"{standing[0].entry.at} to {standing[-1].entry.at}"))
+    rows = tuple((kind, Range.point(count)) for kind, count in kinds.items())
+    sections = (Table("Events that stand", ("kind", "events"), rows),) if rows else ()
+    return Document.of("book", inputs={"book": book.name}, lines=lines, sections=sections)
+
+
+def events(book: Book, about: str | None) -> Document:
+    """Every event with its number, corrected ones and voids too."""
+    where, arguments = ("e.about = ?", (about,)) if about is not None else ("", ())
+    found = book.read(where, arguments, corrected=True)
+    if about is not None and not found:
+        raise BadQuantity(f"the book has no event of {about[:40]!r}", cure="refinekit book events lists all")
+    corrected = {one.entry.corrects: one.number for one in book.read("e.corrects IS NOT NULL", corrected=True)}
+    rows = tuple(
+        (str(one.number), one.entry.at, one.entry.kind, one.entry.about, _words(one, corrected), one.entry.who) for one in found
+    )
+    table = Table("Events", ("no", "day", "kind", "of", "what", "who"), rows)
+    return Document.of("book", title="events", inputs={"book": book.name}, sections=(table,))
+
+
+def _words(one: Written, corrected: dict[int | None, int]) -> str:
+    data = one.entry.data
+    parts = [str(data.get("did", ""))] + [f"{key} {value}" for key, value in data.items() if key not in ("did", "ops") and value]
+    text = ", ".join(part for part in parts if part)
+    short = text if len(text) <= LONGEST else f"{text[:LONGEST]}... ({len(text)} characters)"
+    heads = []
+    if one.entry.corrects:
+        heads.append(f"corrects {one.entry.corrects}")
+    if one.number in corrected:
+        heads.append(f"corrected by {corrected[one.number]}")
+    return "; ".join(filter(None, [*heads, short]))
+
+
+def checked(book: Book) -> tuple[Document, bool]:
+    """Whether the book is whole."""
+    from refinekit.shop.book.check import check
+
+    found = check(book)
+    whole = not found.faults
+    lines = [("where", book.name), ("read", f"{found.events} events, every seal")]
+    lines.append(("answer", "whole: every event is as it was written" if whole else "NOT WHOLE"))
+    if whole and found.last_seal:
+        lines.append(("last seal", f"{found.last_seal}: written down elsewhere, it proves the record later"))
+    lines += [("mind", one) for one in found.remarks]
+    notices = [
+        Notice(
+            "warn",
+            "book-damaged",
+            fault,
+            "keep the file as it is, and go on from the last backup or export in a new one",
+            "practice",
+        )
+        for fault in found.faults
+    ]
+    return Document.of("book", title="check", notices=notices, inputs={"book": book.name}, lines=lines), whole
+
+
+def copied(book: Book, what: str, file: str, *, force: bool) -> Document:
+    """The book exported, imported or backed up."""
+    from refinekit.shop.book import copies
+
+    if what == "import":
+        added, there = copies.bring_in(book, file)
+        line = f"{added} events added, {there} were there already"
+    elif what == "export":
+        line = f"{copies.export(book, file, force=force)} events written to {file}"
+    else:
+        line = f"{copies.backup(book, file, force=force)} events copied to {file}, and the copy is whole"
+    return Document.of("book", title=what, inputs={"book": book.name, "file": file}, lines=[("done", line)])
+
+
+def voided(book: Book, which: str | None, *, note: str | None, who: str | None, at: str | None) -> Document:
+    """An event taken out of the reckoning by another that says why."""
+    if which is None or not which.isdecimal():
+        raise BadQuantity("book void needs the number of an event", cure='refinekit book void 12 --note "logged twice"')
+    if not (note or "").strip():
+        raise BadQuantity("an event is not voided without a word why", cure=f'refinekit book void {which} --note "logged twice"')
+    old = book.one(int(which))
+    (number,) = book.add([Entry("void", old.entry.about, day(at), {"note": note}, who or "", int(which))])
+    line = f"event {number} stands in the place of event {which}; both stay in the book"
+    return Document.of("book", title="void", inputs={"book": book.name, "event": which}, lines=[("done", line)])

@@ -1,0 +1,190 @@
+"""An open book: read, and added to; one transaction for what belongs together, on the disk before it is acknowledged."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, Any
+
+from refinekit.errors import BadQuantity
+from refinekit.shop.book.entry import KINDS, Entry, Written, data_text, day, plain_text, seal_of
+from refinekit.shop.book.faults import in_words, told
+
+if TYPE_CHECKING:
+    from sqlite3 import Connection
+
+COLUMNS = "e.number, e.root, e.at, e.written, e.kind, e.about, e.who, e.corrects, e.seal, e.data"
+STANDING = "e.kind <> 'void' AND NOT EXISTS (SELECT 1 FROM event c WHERE c.corrects = e.number)"
+"""Events that stand: not voided, and not corrected by a later one."""
+
+
+@dataclass(slots=True)
+class Book:
+    """An open book.
+
+    Args:
+        path: its file
+        connection: to it
+        fresh: whether it was made just now
+        read_only: whether it stands where nothing can be written
+    """
+
+    path: Path
+    connection: Connection
+    fresh: bool = False
+    read_only: bool = False
+
+    def __enter__(self) -> Book:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self.connection.close()
+
+    @property
+    def name(self) -> str:
+        """Its file, as it is called in messages."""
+        return str(self.path)
+
+    # ---- reading
+    def read(self, where: str = "", arguments: Sequence[object] = (), *, corrected: bool = False) -> list[Written]:
+        """Events that stand, by day and then as they were written.
+
+        Args:
+            where: more conditions on `e`, as SQL; "" for all
+            arguments: for its question marks
+            corrected: whether corrected and voided events come too, and all in the order of their numbers
+        Raises: BadBook
+        """
+        conditions = " AND ".join(f"({one})" for one in ("" if corrected else STANDING, where) if one) or "1"
+        order = "e.number" if corrected else "e.at, e.root"
+        with told(self.name):
+            rows = self.connection.execute(
+                f"SELECT {COLUMNS} FROM event e WHERE {conditions} ORDER BY {order}", arguments
+            ).fetchall()
+        return list(self._written(rows))
+
+    def _written(self, rows: Sequence[tuple[Any, ...]]) -> Iterator[Written]:
+        try:
+            datas = json.loads(f"[{','.join(row[9] for row in rows)}]")
+            for row, data in zip(rows, datas, strict=True):
+                number, root, at, written, kind, about, who, corrects, seal, _ = row
+                yield Written(number, root, Entry(kind, about, at, data, who, corrects), written, seal)
+        except (TypeError, ValueError, RecursionError) as error:
+            raise in_words(error, self.name) from None
+
+    def one(self, number: int) -> Written:
+        """An event by its number. Raises: BadQuantity, there is none of it."""
+        found = self.read("e.number = ?", (number,), corrected=True)
+        if not found:
+            raise BadQuantity(f"there is no event {number} in the book", cure="refinekit book events lists them")
+        return found[0]
+
+    def count(self) -> int:
+        """Events written, corrected ones and voids too."""
+        with told(self.name):
+            return int(self.connection.execute("SELECT count(*) FROM event").fetchone()[0])
+
+    # ---- writing
+    def add(self, entries: Sequence[Entry]) -> tuple[int, ...]:
+        """Write events, all of them or none, and be sure they are on the disk.
+
+        Args:
+            entries: what happened, in order
+        Returns: their numbers
+        Raises: BadBook, it cannot be written; BadQuantity, a correction of what is not there or already corrected
+        """
+        with told(self.name):
+            self.connection.execute("BEGIN IMMEDIATE")
+            try:
+                numbers = tuple(self._put(entry) for entry in entries)
+                self.connection.execute("COMMIT")
+            except BaseException:
+                if self.connection.in_transaction:
+                    self.connection.execute("ROLLBACK")
+                raise
+        return numbers
+
+    def take_in(self, events: Sequence[Written]) -> tuple[int, int]:
+        """Take in events of another copy of this book, or typed elsewhere; all of them or none.
+
+        Args:
+            events: with a seal: they must stand here already, or follow on; without: they are added as new
+        Returns: events added, events that stood here already
+        Raises: BadQuantity, events of another book, or not as they were written; BadBook
+        """
+        added = 0
+        with told(self.name):
+            self.connection.execute("BEGIN IMMEDIATE")
+            try:
+                for one in events:
+                    added += self._take(one)
+                self.connection.execute("COMMIT")
+            except BaseException:
+                if self.connection.in_transaction:
+                    self.connection.execute("ROLLBACK")
+                raise
+        return added, len(events) - added
+
+    def _take(self, one: Written) -> bool:
+        """Take in one event. Returns: whether it was new."""
+        if not one.seal:
+            day(one.entry.at)
+            self._put(one.entry)
+            return True
+        row = self.connection.execute("SELECT seal FROM event WHERE number = ?", (one.number,)).fetchone()
+        if row is not None:
+            if row[0] != one.seal:
+                raise BadQuantity(
+                    f"event {one.number} of the file is another than event {one.number} of the book",
+                    cure="bring it into a book of its own: --book FILE",
+                )
+            return False
+        number = self._put(one.entry, one.written)
+        (seal,) = self.connection.execute("SELECT seal FROM event WHERE number = ?", (number,)).fetchone()
+        if number != one.number or seal != one.seal:
+            raise BadQuantity(
+                f"event {one.number} of the file does not follow event {number - 1} of the book, or was changed",
+                cure="bring in the whole file, as refinekit book export wrote it, into a new book: --book FILE",
+            )
+        return True
+
+    def _put(self, entry: Entry, written: str = "") -> int:
+        last = self.connection.execute("SELECT number, seal FROM event ORDER BY number DESC LIMIT 1").fetchone()
+        number, before = (last[0] + 1, last[1]) if last else (1, "")
+        root = number if entry.corrects is None else self._root_of(entry)
+        moment = written or datetime.now(UTC).isoformat(timespec="seconds")
+        clean = Entry(entry.kind, plain_text(entry.about), entry.at, entry.data, plain_text(entry.who), entry.corrects)
+        text = data_text(clean.data)
+        if clean.kind not in KINDS:
+            raise BadQuantity(f"an event cannot be a {clean.kind[:40]!r}", cure=f"one of: {', '.join(KINDS)}")
+        seal = seal_of(before, number, moment, clean, text)
+        row = (number, root, clean.at, moment, clean.kind, clean.about, clean.who, clean.corrects, text, seal)
+        self.connection.execute(
+            "INSERT INTO event (number, root, at, written, kind, about, who, corrects, data, seal) VALUES (?,?,?,?,?,?,?,?,?,?)",
+            row,
+        )
+        return int(number)
+
+    def _root_of(self, entry: Entry) -> int:
+        """Whose place a correction takes."""
+        row = self.connection.execute("SELECT root, kind FROM event WHERE number = ?", (entry.corrects,)).fetchone()
+        if row is None:
+            raise BadQuantity(
+                f"there is no event {entry.corrects} to correct", cure="refinekit book events lists them with their numbers"
+            )
+        later = self.connection.execute("SELECT number FROM event WHERE corrects = ?", (entry.corrects,)).fetchone()
+        if later:
+            raise BadQuantity(
+                f"event {entry.corrects} was corrected before, by event {later[0]}",
+                cure=f"correct that one: --corrects {later[0]}",
+            )
+        if entry.kind not in ("void", row[1]):
+            raise BadQuantity(
+                f"event {entry.corrects} is of a {row[1]}, this is of a {entry.kind}",
+                cure=f"correct it with an event of a {row[1]}, or refinekit book void {entry.corrects}",
+            )
+        return int(row[0])
