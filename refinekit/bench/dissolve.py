@@ -17,6 +17,7 @@ from refinekit.bench.step import Step
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, CannotFollow
+from refinekit.facts.load import fact
 from refinekit.ranges import Number, high, low
 
 METHODS = ("nitric", "peroxide", "bleach", "chlorine")
@@ -117,7 +118,7 @@ def make_shares(make: str) -> dict[str, float]:
     Args:
         make: parts per thousand of gold, silver, copper and zinc with strokes between, or the name of an alloy [text]
     Returns: shares by metal word [-]; what is missing of a thousand parts counts as copper, which takes as much acid as zinc
-    Raises: BadQuantity, over a thousand parts; UnknownName, no such alloy
+    Raises: BadQuantity, over a thousand parts or far under; UnknownName, no such alloy
 
     >>> make_shares("583/104/313")
     {'gold': 0.583, 'silver': 0.104, 'copper': 0.313}
@@ -129,6 +130,11 @@ def make_shares(make: str) -> dict[str, float]:
         raise BadQuantity(
             f"the make {make[:40]!r} adds up to {1000 * sum(parts):g} parts per thousand",
             cure="gold/silver/copper of a thousand, as in 583/104/313",
+        )
+    if sum(parts) < fact("practice/lot.make_least").value:
+        raise BadQuantity(
+            f"the make {make[:40]!r} adds up to only {1000 * sum(parts):g} parts per thousand",
+            cure="a make is in parts per thousand, as in 583/104/313; karats take a K, as in 13.5/14/14 K",
         )
     made = dict(zip(MAKE_METALS, parts, strict=False))
     rest = 1 - sum(parts)

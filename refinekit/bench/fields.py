@@ -14,7 +14,7 @@ from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
-from refinekit.ranges import Number, high
+from refinekit.ranges import Number, Range, high
 
 SUFFIX = {
     "mass": "_g",
@@ -54,6 +54,8 @@ class Field:
         highest: most it may be [in the base unit]; None for no bound of its own
         lowest: least it may be [in the base unit]; None for no bound of its own
         shelf: whether a strength is that of a bottle, which the shelf may tell
+        within: for a text that holds figures: reads it, gives those with a range by argument name [base unit], each an unknown of
+            its own
         default_from: for a stand-in that hangs on what else was told: called with the texts by field name (None where not told),
             gives the fact's id, "" for none
     """
@@ -69,6 +71,7 @@ class Field:
     default_from: Callable[[Mapping[str, object]], str] | None = None
     lowest: float | None = 0.0
     shelf: bool = True
+    within: Callable[[str], Mapping[str, Range]] | None = None
 
     @property
     def arg(self) -> str:

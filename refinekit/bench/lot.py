@@ -11,7 +11,7 @@ from refinekit.bench.fields import METALS, Room
 from refinekit.bench.lot_alloy import by_alloy, by_mark
 from refinekit.bench.lot_area import LAYERS, by_area
 from refinekit.bench.lot_fields import FIELDS, LotTold, area_told
-from refinekit.bench.lot_items import by_items
+from refinekit.bench.lot_items import by_items, is_item
 from refinekit.bench.lot_metals import SPECK_G, combined_error, karat_of, karat_parts, lowest_lawful_fineness
 from refinekit.bench.lot_parcel import Parcel, base_and_rest, by_grade, by_mass
 from refinekit.bench.lot_remarks import remark
@@ -51,7 +51,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
 
 
 def _refuse_unknown(told: LotTold) -> None:
-    strange = sorted(told.keys() - LotTold.__annotations__.keys())
+    strange = sorted(name for name in told.keys() - LotTold.__annotations__.keys() if not is_item(name))
     if strange:
         raise TypeError(f"the lot takes no {', '.join(strange)}")
 

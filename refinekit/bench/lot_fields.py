@@ -10,7 +10,7 @@ from refinekit.bench.fields import Field, metal_fields
 from refinekit.errors import UnknownName
 from refinekit.facts.load import table
 from refinekit.nearest import nearest
-from refinekit.ranges import Number
+from refinekit.ranges import Number, Range
 
 KINDS = ("edge tabs", "memory tabs", "boards", "pins", "plated", "karat", "filled", "sterling")
 """Kinds of goods, as facts/practice/lot.toml has them."""
@@ -152,7 +152,9 @@ def _copper_per_gold_from(texts: Mapping[str, object]) -> str:
 
 
 def _balance_from(texts: Mapping[str, object]) -> str:
-    some = re.search(r"\bof\s+[\d.]+\s*(%|k|kt|karat|fine)?\s*(;|$)", str(texts.get("items") or ""), re.IGNORECASE)
+    some = re.search(
+        r"\bof\s+([\d.]+\s*|[\d./\s]+(?=[%kf]))(%|k|kt|karat|fine)?\s*(;|$)", str(texts.get("items") or ""), re.IGNORECASE
+    )
     alloyed = bool(some) or any(texts.get(word) is not None for word in ("karat", "fineness"))
     said = any(texts.get(word) is not None for word in ("white", "silver-fineness", "copper-fineness", "filled", "make"))
     return "practice/lot.silver_in_balance" if alloyed and not said else ""
@@ -160,6 +162,13 @@ def _balance_from(texts: Mapping[str, object]) -> str:
 
 def _white_from(texts: Mapping[str, object]) -> str:
     return f"practice/lot.white_{texts['white']}" if texts.get("white") in ("nickel", "palladium") else ""
+
+
+def _items_within(text: str) -> Mapping[str, Range]:
+    """Masses with a range among the items of a lot."""
+    from refinekit.bench.lot_items import ranges_within
+
+    return ranges_within(text)
 
 
 def _with(name: str, id: str) -> Callable[[Mapping[str, object]], str]:
@@ -227,7 +236,7 @@ FIELDS = (
         for metal in ("nickel", "palladium", "platinum")
     ),
     Field("unsoldered", "flag", "", "there is no solder in the goods"),
-    Field("items", "text", "", 'several kinds in one lot: "50 g of 14 karat yellow; 35 g of 10K"'),
+    Field("items", "text", "", 'several kinds in one lot: "50 g of 14 karat yellow; 30/35/38 g of 10K"', within=_items_within),
     Field("stones", "mass", "g", "stones, steel springs and other dead weight among the goods"),
     Field("solder-share", "share", "", "share of karat goods that is gold solder of less fineness", highest=1.0),
     # gold-filled, base, solder, tags

@@ -106,6 +106,8 @@ def _take(told: Told, one: Field, text: object, label: str, axis: Callable[[str]
         told.plain[one.arg] = _flag(text, label)
     elif one.kind == "text":
         told.plain[one.arg] = str(text)
+        for arg, figure in (one.within(str(text)) if one.within else {}).items():
+            told.figures[arg], told.axes[arg] = figure, axis(arg)
     elif one.kind == "choice":
         told.plain[one.arg] = _choice(str(text), one, label)
     elif one.kind == "price":
