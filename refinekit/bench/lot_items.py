@@ -13,6 +13,7 @@ from refinekit.ranges import Number, Range, high, likely, low
 from refinekit.units import read
 
 _ARGUMENT = re.compile(r"item_\d+_(g|fineness)")
+_FINENESS = re.compile(r"[\d./\s]+(\w+|%)?")
 _MAKE = re.compile(r"[\d./\s]*/[\d./\s]*")
 _ITEM = re.compile(r"\s*(?P<mass>.+?)\s+of\s+(?P<what>.+?)\s*", re.IGNORECASE)
 EXAMPLE = 'items are parted by ";", as in "50 g of 14 karat yellow; 35 g of 10K"'
@@ -108,7 +109,7 @@ def _fineness_of(what: str) -> Range | None:
         try:
             return read(what, "fineness", name="item", highest=1.0).range
         except RefinekitError:
-            if what[:1].isdigit():
+            if _FINENESS.fullmatch(what):
                 raise
             raise unknown from None
     return None
