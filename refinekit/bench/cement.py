@@ -77,13 +77,14 @@ def choose(pots: Sequence[Pot], metal: str = "") -> tuple[Pot, ...]:
 
     Args:
         pots: pots at hand
-        metal: copper takes all spent liquors; iron and aluminium the stock pot if there is one, else all spent liquors
+        metal: copper takes all spent liquors; iron and aluminium the stock pot if there is one, else the nitrate liquors, whose
+            free acid was taken down and which no hydrochloric may meet, else all spent liquors
     Returns: the pots, and the working baths beside them, of which only --with-bath goes along
     """
     liquors = spent(pots)
     if metal in ("iron", "aluminium"):
         stock = tuple(pot for pot in liquors if pot.name.startswith("stock pot"))
-        liquors = stock or liquors
+        liquors = stock or tuple(pot for pot in liquors if "nitrate liquor" in pot.name) or liquors
     baths = tuple(pot for pot in pots if pot.name.startswith("bath") and likely(pot.volume_l) > 0)
     return (*(pot for pot in liquors if not pot.name.startswith("bath")), *baths)
 

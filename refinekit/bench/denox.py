@@ -1,4 +1,5 @@
-"""How much nitric is left, and what gets rid of it: boiling down, sulfamic acid, a gold button; urea only for nitrous."""
+"""How much nitric is left, and what gets rid of it: boiling down, sulfamic acid, a gold button; urea only for nitrous; caustic
+for spent nitrate liquor."""
 
 from __future__ import annotations
 
@@ -8,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.denox_boil import boil_down
+from refinekit.bench.denox_caustic import WEAK, nitrate_liquors, part_neutralise
 from refinekit.bench.denox_ways import button, hold_nitric_to, leave_it, sulfamic, urea
 from refinekit.bench.dissolve_common import METALS as DISSOLVED
 from refinekit.bench.dissolve_common import electrons_of
@@ -23,7 +25,14 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
 from refinekit.ranges import Number, high
 
-WAYS = {"sulfamic": sulfamic, "boil": boil_down, "button": button, "urea": urea, "none": leave_it}
+WAYS = {
+    "sulfamic": sulfamic,
+    "boil": boil_down,
+    "button": button,
+    "urea": urea,
+    "caustic": part_neutralise,
+    "none": leave_it,
+}
 
 
 def _share(texts: Mapping[str, object]) -> str:
@@ -63,13 +72,22 @@ FIELDS = (
     Field("end-volume", "volume", "mL", "liquor at the end of a boil-down"),
     Field("end-acid", "concentration", "mol/L", "free hydrochloric acid at that end; left out, what constant boiling leaves"),
     Field("hcl-excess", "count", "", "hydrochloric for boiling off, times the bare need", default_from=_boil, above_zero=True),
+    Field("acid-left", "concentration", "mol/L", "free acid that caustic leaves in a nitrate liquor"),
+    Field("alkali-goodness", "share", "", "share of the dry caustic that is good", above_zero=True, highest=1.0),
     Field("plate", "power", "W", "power of the hot plate", above_zero=True),
     Field("plate-share", "share", "", "share of it that reaches the liquor", default_from=_plate, above_zero=True, highest=1.0),
 )
 
 
-def choose(pots: Sequence[Pot]) -> tuple[Pot, ...]:
-    """The gold liquor that holds nitrate."""
+def choose(pots: Sequence[Pot], method: str = "") -> tuple[Pot, ...]:
+    """The gold liquor that holds nitrate; for caustic, the spent nitrate liquors.
+
+    Args:
+        pots: pots at hand
+        method: how the nitric goes [text]
+    """
+    if method == "caustic":
+        return nitrate_liquors(pots)
     gold = holding(pots, dissolved="AuCl4^-")
     return tuple(pot for pot in gold if high(pot.mol("NO3^-")) > 0)[:1]
 
@@ -97,9 +115,11 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     work.take_over(asked)
     if given and told.get("nitric_left_l") is not None:
         hold_nitric_to(work, told["nitric_left_l"] * acid.mol_per_l, "the figure told")
-    if method != "urea":
+    if method not in ("urea", "caustic"):
         say_left(work, acid)
     WAYS[method](work, acid, told)
+    if method == "caustic":
+        return work.done(WEAK, title="caustic: free nitric of a spent liquor, most of it")
     return work.done("gold liquor" if pots else "liquor", title=f"{method}: nitric left in the gold liquor")
 
 
@@ -147,7 +167,7 @@ def liquor_told(work: Work, acid: Solution, told: Mapping[str, Any]) -> Pot:
     gold_mol = (0.0 if gold_g is None else gold_g) / molar_mass("Au")
     volume_l = told.get("volume_l", 0.0)
     free: Number = 0.0
-    if high(volume_l) > 0:
+    if high(volume_l) > 0 and (told.get("method") != "caustic" or "free_acid_mol_per_l" in told):
         free = volume_l * work.default(told.get("free_acid_mol_per_l"), "practice/drop.free_acid", "free hydrochloric acid")
     ions = {
         "NO3^-": left_mol,
@@ -186,5 +206,10 @@ def say_left(work: Work, acid: Solution) -> None:
 
 
 ROOM = Room(
-    "denox", run, FIELDS, choose, 'refinekit denox --nitric-left "0.2/0.9/2.1 mL" --volume "90 mL" --dissolved-gold "2.1 g"'
+    "denox",
+    run,
+    FIELDS,
+    choose,
+    'refinekit denox --nitric-left "0.2/0.9/2.1 mL" --volume "90 mL" --dissolved-gold "2.1 g"',
+    chooses_by=("method",),
 )

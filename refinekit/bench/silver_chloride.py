@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.chloride_silver import dissolved_mol_per_l
-from refinekit.bench.pouring import bottle_of, label_of, pour_bottle
+from refinekit.bench.neutralise_heat import heat_of
+from refinekit.bench.pouring import bottle_of, label_of, pour_bottle, pour_water
 from refinekit.bench.rinse_wash import Rinse
 from refinekit.bench.silver_wash import react_warm, say_rise, wash_and_set_aside
 from refinekit.bench.step import Reagent
@@ -62,6 +63,7 @@ def _pour(work: Rinse, told: Mapping[str, Any], silver: Number, excess: Number) 
     bare: Number = salt_g if by == "salt" else acid_ml
     on, times = "high silver: short leaves silver in the liquor", f"x {likely(excess):.3g}"
     if by == "salt":
+        _brine(work, told, silver)
         work.answer("salt", excess * salt_g, "g", sized_on=on, because=times)
         work.reagent(
             Reagent(
@@ -106,6 +108,18 @@ def _pour(work: Rinse, told: Mapping[str, Any], silver: Number, excess: Number) 
         "practice/general.excess.salt_silver_total",
     )
     return excess * silver
+
+
+def _brine(work: Work, told: Mapping[str, Any], silver_mol: Number) -> None:
+    """Water that the salt is dissolved in: as told, or as much as keeps a strong liquor from getting hot."""
+    water_l = told.get("water_l")
+    if water_l is None:
+        most = work.fact("practice/silver.brine.rise").value * work.fact("enthalpy.liquor_heat_capacity").value
+        water_l = high(np.maximum(silver_mol * (heat_of(FALLS["salt"]) or 0.0) / most - work.volume_l, 0.0))
+    if high(water_l) > 0:
+        on = "as you said" if "water_l" in told else "high silver: thins what would get hot"
+        work.reagent(Reagent("water", Range.point(0.0), 1000 * high(water_l), "mL", on, "", "", "for the salt", "water", "up"))
+        pour_water(work, water_l, "water for the salt")
 
 
 def _say_left(work: Work, silver: Number, chloride_mol: Number, falls: Number) -> None:

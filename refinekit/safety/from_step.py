@@ -9,7 +9,7 @@ from functools import cache
 import numpy as np
 
 from refinekit.bench.place import Place
-from refinekit.bench.pot import Pot, merged
+from refinekit.bench.pot import Event, Pot, merged
 from refinekit.bench.step import Reagent, Step, Stream
 from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import fact, table
@@ -38,6 +38,8 @@ MARKS_OF_GOODS = ("stannous", "organics", "urea", "ammonium")
 DUST_MOL = 1e-9
 """Amounts under this are rounding, not matter [mol]."""
 BATHS = ("leach", "air")
+BRIGHT = {"Fe", "Zn"}
+"""Metals on which silver chloride is reduced."""
 
 
 def scene_of(step: Step, place: Place) -> Scene:
@@ -158,10 +160,16 @@ def _causes(pot: Pot, mol: dict[str, Range]) -> dict[str, str]:
     steps = [event.step.split(" ")[0] for event in pot.history]
     if {"drop", "dissolve"} & set(steps):
         causes["gold-once"] = "drop" if "drop" in steps else "dissolve"
-    cemented = next((event.step for event in reversed(pot.history) if event.step.startswith("cement")), "")
+    cemented = next((event.step for event in reversed(pot.history) if _over_metal(event)), "")
     if cemented and "gold-tested" not in causes:
         causes |= {"gold-cemented": cemented, "gold-tested": cemented}
     return causes
+
+
+def _over_metal(event: Event) -> bool:
+    """Whether a liquor lay over metal that takes gold out of it: cemented, or silver reduced on iron or zinc."""
+    reduced = event.step.startswith("silver") and not BRIGHT.isdisjoint(event.added_mol)
+    return reduced or event.step.startswith("cement")
 
 
 def of_species(amounts: Mapping[str, Number]) -> dict[str, Range]:

@@ -62,11 +62,20 @@ def brown_fume(scene: Scene) -> Iterator[Notice]:
         yield notice("warn", "nox.iron", cause=scene.cause("Fe"), **hours)
     elif scene.most("NO2-") > 0 and acid_now(scene):
         yield notice("warn", "nox.acidified", cause=scene.cause("NO2-"), **hours)
+    elif _weak(scene, nitric) and scene.dosed("NO3-") <= 0:
+        if mol > 0:
+            yield notice("note", "nox.weak", cause=scene.cause("NO3-"), litres=litres(mol, scene.place), **hours)
     elif nitric > 0 and scene.adds("SO2", "Fe(II)", "Fe", "Zn", "Al") > 0 and scene.dosed("NO3-") <= 0:
         yield notice("warn", "nox.reductant", cause=scene.cause("NO3-"), **hours)
     elif mol > 0:
         quiet = not scene.indoors and scene.do != "scrub" and not (says(scene.how, "all at once") and strong_nitric_poured(scene))
         yield notice("note" if quiet else "warn", "nox.metal", litres=litres(mol, scene.place), **hours)
+
+
+def _weak(scene: Scene, nitric_mol: float) -> bool:
+    """Whether there is just a little nitric in much water for iron, zinc or ferrous to meet, and no sulfite."""
+    metal = scene.adds("Fe(II)", "Fe", "Zn", "Al") > 0 and scene.adds("SO2") <= 0
+    return metal and 0 < nitric_mol <= line("weak_nitric") * scene.volume_l
 
 
 def strong_nitric_poured(scene: Scene) -> bool:

@@ -299,7 +299,12 @@ def fill_in(asked: tuple[StepAsk, ...], kind: str, name: str) -> tuple[StepAsk, 
 
 
 def _same_part(asked: Mapping[str, object], usual: Mapping[str, object]) -> bool:
-    """Whether a step asked for is that step of the route: which part is rinsed, which metal is used, or how, does not differ."""
+    """Whether a step asked for is that step of the route: which part is rinsed, which metal is used, or how, does not differ.
+
+    Caustic is for spent liquor: a denox of the gold liquor, by whichever method, is another step.
+    """
+    if "caustic" in (usual.get("method"), asked.get("method")) and usual.get("method") != asked.get("method"):
+        return False
     return all(asked.get(key, value) == value for key, value in usual.items() if key in ("what", "metal", "how"))
 
 

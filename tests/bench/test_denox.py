@@ -316,7 +316,7 @@ EVERY = {
 
 
 def test_every_way_is_tried():
-    assert set(EVERY) == set(WAYS)
+    assert set(EVERY) == set(WAYS) - {"caustic"}  # which is for spent liquor without gold, and has a file of its own
 
 
 @pytest.mark.parametrize("method", EVERY)

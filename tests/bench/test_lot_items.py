@@ -119,7 +119,7 @@ def test_items_by_karat_take_an_unknown_balance():
     [
         ({"items": "fifty grams"}, BadQuantity, "is no item of a lot\n  Try: items are parted by"),
         ({"items": "; ;"}, BadQuantity, "there are no items in the lot"),
-        ({"items": "5 g of 25 K"}, UnknownName, "no alloy known here"),
+        ({"items": "5 g of 25 K"}, BadQuantity, "over 24 K"),
         ({"items": "5 g of purple plague"}, UnknownName, "no alloy known here"),
         ({"items": "5 g of 583/504/313"}, BadQuantity, "adds up to 1400"),
         ({"items": "5 g of 14 karat yellow", "weight_g": 4.0}, BadQuantity, "the items weigh 5 g, the lot 4 g"),

@@ -120,3 +120,11 @@ def test_both_buttons_stand_on_the_bench(plans: dict[str, Plan]) -> None:
     gold, silver = (float(pot.solid_g(symbol)[0]) for pot, symbol in zip(buttons, ("Au", "Ag"), strict=True))
     assert gold == pytest.approx(43.745, rel=0.01)
     assert silver == pytest.approx(91.83, rel=0.01)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_examples_go_through_without_a_warning(plans: dict[str, Plan], name: str) -> None:
+    """Caustic takes the free nitric before iron goes in, and a strong liquor is thinned before the salt."""
+    assert [(step, notice.code) for step, notice in plans[name].notices() if notice.level != "note"] == []
+    weak = next(step for step in plans[name].done_steps() if step.name.startswith("denox"))
+    assert weak.answer("acid_left_strength").high <= 0.02 + 1e-9
