@@ -18,6 +18,7 @@ from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
 from refinekit.bench.work import Work
 from refinekit.errors import BadQuantity, CannotFollow
+from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, high, likely, low
 
 STREAMS = ("slag", "crucible", "filters", "wipes", "bath", "rinses", "stock-pot", "samples", "returned")
@@ -156,6 +157,8 @@ def _balance(
         "practice/account.verdict.short",
     )
     _notice(work, word, likely(gap))
+    usual = fact("practice/account.verdict.loss").range * likely(expected)
+    work.answer("usual_loss", usual, "g", because="what a small lot leaves in filters and pots, all of it recoverable")
     if likely(gap) > 0:
         say_where(work, likely(expected), likely(gap), likely(sigma), streams, planned)
 
@@ -194,6 +197,8 @@ def _sigma(work: Work, told: Mapping[str, Any], expected: Number, sampling: Mapp
         return told["sigma_g"]  # type: ignore[no-any-return]
     if "error" in told:
         own: Number = told["error"] * expected
+        if "expected_g" not in told:  # by a plan: what its ranges leave open comes on top
+            own = np.hypot(own, triangular_error(expected) * likely(expected))
     else:
         own = triangular_error(expected) * likely(expected)
         if high(own) <= 0 and not sampling:
@@ -218,7 +223,7 @@ def _planned_table(work: Work, planned: Mapping[str, Number], expected: Number) 
     rows = [(name, "", "", Range.over(fine), Range.over(100 * fine / expected)) for name, fine in planned.items()]
     if rows:
         work.table("where it is by the plan", ("stream", "grams", "fineness", "fine", "% of expected"), rows)
-    work.say("verdict", "nothing was told of what was found: give --bar, its --fineness and the streams")
+    work.say("verdict", "no bar told: give its weight, its fineness and the streams, and the account says whether it balances")
 
 
 # ---- what it pays

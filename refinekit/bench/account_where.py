@@ -36,7 +36,7 @@ def by_pot(pots: Sequence[Pot], symbol: str) -> dict[str, Number]:
         grams = pot.element_g(symbol)
         if high(grams) <= 0:
             continue
-        own = "stock pot" if high(pot.volume_l) > 0 and not pot.solid_mol(symbol) else pot.name
+        own = "stock pot" if high(pot.volume_l) > 0 and not high(pot.solid_mol(symbol)) > 0 else pot.name
         stream = next((stream for name, stream in STREAM_OF if pot.name.startswith(name)), own)
         found[stream] = found.get(stream, 0.0) + grams
     return found

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from refinekit.bench.step import element_totals
+from refinekit.bench.step import Step, element_totals
 from refinekit.shop.batch import read_batch
 from refinekit.shop.plan import Plan, run_plan
 
@@ -128,3 +128,41 @@ def test_the_examples_go_through_without_a_warning(plans: dict[str, Plan], name:
     assert [(step, notice.code) for step, notice in plans[name].notices() if notice.level != "note"] == []
     weak = next(step for step in plans[name].done_steps() if step.name.startswith("denox"))
     assert weak.answer("acid_left_strength").high <= 0.02 + 1e-9
+
+
+def account_of(plan: Plan) -> Step:
+    return next(step for step in plan.done_steps() if step.name == "account")
+
+
+@pytest.mark.parametrize(("name", "grams"), [("karat.toml", 43.745), ("sterling.toml", 1110.0)])
+def test_a_plan_ends_in_what_to_look_for_in_the_account(plans: dict[str, Plan], name: str, grams: float) -> None:
+    """Gold of 50 g at 583 and 35 g at 417; silver of 1.2 kg at 925."""
+    step = account_of(plans[name])
+    assert step.answer("expected").likely == pytest.approx(grams, rel=1e-9)
+    table = next(one for one in step.tables if one.title == "where it is by the plan")
+    assert sum(row[3].likely for row in table.rows) == pytest.approx(grams, rel=1e-9)
+    assert table.rows[[row[0] for row in table.rows].index("bar")][4].likely > 99
+
+
+def test_a_bar_told_to_a_plan_is_held_against_what_the_plan_expects() -> None:
+    """The whole run: 43.745 g expected at half a part in a hundred, 0.50948 g missing: 2.33 sigma, short."""
+    told = RUN["account"]
+    found = told["found"]["value"]
+    text = (EXAMPLES / "karat.toml").read_text(
+        encoding="utf-8"
+    ) + f'\n[[step]]\ndo = "account"\nbar = "{found} g"\nfineness = "1000"\n'
+    step = account_of(run_plan(read_batch(text, "karat.toml")))
+    for name in ("expected", "accounted_pct", "sigma", "gap", "sigmas"):
+        row = told[name]
+        assert step.answer(name.removesuffix("_pct")).likely == pytest.approx(row["value"], rel=row["tolerance_rel"])
+    assert next(line for heading, line in step.says if heading == "verdict").startswith(told["verdict"]["value"])
+
+
+def test_what_the_weights_leave_open_widens_the_error_of_a_planned_account() -> None:
+    """35 g to two grams either way at 417: a triangle of 0.834 g, sigma 0.834 / sqrt(6); with half a part in a hundred of 43.745 g."""
+    text = (
+        '[lot]\nkind = "karat"\nitems = "50 g of 14 karat yellow; 33/35/37 g of 10 karat yellow"\n[shop]\noutdoors = true\n'
+        '[[step]]\ndo = "account"\nbar = "39.6 g"\nfineness = "999"\n'
+    )
+    step = account_of(run_plan(read_batch(text, "short.toml")))
+    assert step.answer("sigma").likely == pytest.approx(((0.005 * 43.745) ** 2 + (0.834 / 6**0.5) ** 2) ** 0.5, rel=1e-3)
