@@ -159,7 +159,7 @@ def test_a_bar_told_to_a_plan_is_held_against_what_the_plan_expects() -> None:
 
 
 def test_what_the_weights_leave_open_widens_the_error_of_a_planned_account() -> None:
-    """35 g to two grams either way at 417: a triangle of 0.834 g, sigma 0.834 / sqrt(6); with half a part in a hundred of 43.745 g."""
+    """35 g to two grams either way at 417: a triangle of 0.834 g, sigma 0.834 / sqrt(6); and half a part in a hundred."""
     text = (
         '[lot]\nkind = "karat"\nitems = "50 g of 14 karat yellow; 33/35/37 g of 10 karat yellow"\n[shop]\noutdoors = true\n'
         '[[step]]\ndo = "account"\nbar = "39.6 g"\nfineness = "999"\n'
