@@ -75,7 +75,7 @@ FIELDS = (
         "heat-share",
         "share",
         "",
-        "share of it that gets into the metal",
+        "share of the heat that gets into the metal",
         above_zero=True,
         highest=1.0,
         default_from=_heat_share_from,

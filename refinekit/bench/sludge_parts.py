@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.work import Work
+from refinekit.bench.work import ROUNDING_MOL, Work
 from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import table
 from refinekit.ranges import Number, Range, high, likely, low
@@ -42,7 +42,11 @@ def say_solids(work: Work, solids_mol: Mapping[str, Number], told: Mapping[str, 
         told: may hold `gel_solids` and `cake_solids` [-]
     """
     dry = dry_g(solids_mol)
-    rows = [(name_of(solid), solid, Range.over(mol * molar_mass(solid))) for solid, mol in solids_mol.items() if high(mol) > 0]
+    rows = [
+        (name_of(solid), solid, Range.over(mol * molar_mass(solid)))
+        for solid, mol in solids_mol.items()
+        if high(mol) > ROUNDING_MOL
+    ]
     if rows:
         work.table("sludge by phase", ("what", "formula", "dry g"), rows)
     work.answer("sludge_dry", dry, "g", sized_on="high for the drum", because="sum of what fell, dry")

@@ -24,6 +24,8 @@ from refinekit.ranges import Number, Range, high, likely, low
 
 ROUNDING = 1e-9
 """Relative amount below nothing that is rounding, not an overdraft."""
+ROUNDING_MOL = 1e-12
+"""Moles under which a thing is what a subtraction left over, not a thing on the bench: a picogram or so."""
 
 
 @cache
@@ -235,7 +237,10 @@ class Work:
         t90_min: float | None = None,
         sized_on: str = "",
     ) -> None:
-        """Give a gas: its range is the low to the high route, its peak that of a burst with nine tenths off in `t90_min`."""
+        """Give a gas: its range is the low to the high route, its peak that of a burst with nine tenths off in `t90_min`. What is
+        but the rounding of a subtraction is no gas."""
+        if 0 < mol.high < ROUNDING_MOL:
+            return
         volume_l = mol * likely(molar_volume_l(self.place.temperature_k, self.place.pressure_pa))
         peak = float(np.log(10) * volume_l.high / t90_min) if t90_min else None
         self._gases.append(Gas(formula, mol, volume_l, minutes, peak, sized_on))

@@ -18,6 +18,7 @@ def run(
     file: Annotated[str, typer.Argument(help="a batch file, or - for the pipe", metavar="FILE")],
     json: Json = False,
     csv: Csv = False,
+    full: Annotated[bool, typer.Option("--full", help="every figure and table of every step")] = False,
     show_working: Working = False,
     units: Units = None,
 ) -> int:
@@ -37,5 +38,6 @@ def run(
         sections=summary(plan),
         assumed=plan.assumed,
         used_facts=plan.used_facts,
+        short=not full,
     )
     return desk.show(document)

@@ -98,7 +98,7 @@ def _stand_in(told: Told, one: Field, texts: Mapping[str, object]) -> None:
     told.axes[one.arg] = id
     told.facts.append(id)
     ends = stand_in.range
-    told.assumed.append(f"{one.name.replace('-', ' ')}: {ends.low:g}/{ends.likely:g}/{ends.high:g} {stand_in.unit}".rstrip())
+    told.assumed.append(f"{one.help}: {ends.low:g}/{ends.likely:g}/{ends.high:g} {stand_in.unit}".rstrip())
 
 
 def _take(told: Told, one: Field, text: object, label: str, axis: Callable[[str], str]) -> None:

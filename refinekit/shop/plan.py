@@ -21,6 +21,9 @@ from refinekit.shop.place import place_of
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.shop.rooms import room
 
+NEGLIGIBLE = 1e-3
+"""Part of the biggest swing under which an input is not worth a line."""
+
 
 @dataclass(frozen=True, slots=True)
 class Planned:
@@ -90,7 +93,8 @@ def run_plan(batch: Batch) -> Plan:
     if len(unknowns) > MOST_CORNERS:
         ends = leading(ends, _figures(steps))
         steps, pots, stopped = _walk(asks, tolds, spread(ranges, ends=ends), place)
-    assumed = dict.fromkeys([line for told in (place_told, *tolds) for line in told.assumed])
+    own = [f"{ask.verb}: {line}" for ask, told in zip(asks, tolds, strict=True) for line in told.assumed]
+    assumed = dict.fromkeys([*place_told.assumed, *own])
     facts = dict.fromkeys([id for told in tolds for id in told.facts])
     return Plan(batch, place, steps, pots, ends, tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped)
 
@@ -227,5 +231,5 @@ def hangs_on(plan: Plan, figure: Number, count: int = 3) -> list[tuple[str, floa
         at = ends[:, column]
         swings.append((name, float(figure[at == 1].mean() - figure[at == 0].mean())))
     biggest = max((abs(swing) for _, swing in swings), default=0.0)
-    kept = [pair for pair in swings if abs(pair[1]) > 1e-9 * biggest]
+    kept = [pair for pair in swings if abs(pair[1]) > NEGLIGIBLE * biggest]
     return sorted(kept, key=lambda pair: -abs(pair[1]))[:count]

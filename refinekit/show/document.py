@@ -70,6 +70,7 @@ class Document:
         stopped: names of the stopped steps
         wet: whether a step handles liquors, gases or reagents
         figures: significant figures shown of answers and tables [-]; None for the usual most
+        short: whether a screen shows of each step what is looked for at the bench alone; JSON and CSV are always whole
         version: of the program [text]
     """
 
@@ -89,6 +90,7 @@ class Document:
     stopped: frozenset[str] = frozenset()
     wet: bool = False
     figures: int | None = None
+    short: bool = False
     version: str = __version__
 
     @classmethod
@@ -109,6 +111,7 @@ class Document:
         assumed: Iterable[str] = (),
         used_facts: Iterable[str] = (),
         figures: int | None = None,
+        short: bool = False,
     ) -> Document:
         """Make an answer; steps with a stop nobody lifted are emptied of every figure.
 
@@ -129,6 +132,7 @@ class Document:
             assumed: what was taken as given by the command, beside what the steps took
             used_facts: ids of facts used by the command, beside those of the steps
             figures: significant figures shown [-], where a command is asked for more than a scale can weigh
+            short: whether a screen shows the headlines of each step alone
         Raises: Leak, two steps of one name
         """
         steps = tuple(steps)
@@ -140,6 +144,7 @@ class Document:
         alone = len(steps) == 1
         nothing = alone and bool(stopped)
         last = (*(steps[-1].pots if steps else ()), *passed_by)
+        taken = [line if alone else f"{step.name}: {line}" for step in kept for line in step.assumed]
         facts = tuple(dict.fromkeys([*(id for step in kept for id in step.used_facts), *(() if nothing else used_facts)]))
         return cls(
             command=command,
@@ -152,12 +157,13 @@ class Document:
             sections=() if nothing else tuple(without(section, stopped) for section in sections),
             lines=() if nothing else tuple(lines),
             pots=() if stopped else own_names(last if pots is None else pots),
-            assumed=() if nothing else tuple(dict.fromkeys([*assumed, *(line for step in kept for line in step.assumed)])),
+            assumed=() if nothing else tuple(dict.fromkeys([*assumed, *taken])),
             used_facts=facts,
             sources=sources_of(facts, kept, said),
             stopped=stopped,
             wet=any(is_wet(step) for step in steps),
             figures=figures,
+            short=short,
         )
 
     @property

@@ -27,6 +27,9 @@ SCALES = {
 LADDERS = {"g": ("ug", "mg", "g", "kg"), "mL": ("nL", "uL", "mL", "L"), "mol": ("umol", "mmol", "mol")}
 """Units of a kind from the smallest up, a thousand apart."""
 
+READABLE = 0.01
+"""Of the smallest unit of a ladder: less than that can neither be seen nor weighed, and is told as less."""
+
 WAYS = {"up": ROUND_CEILING, "down": ROUND_FLOOR, "nearest": ROUND_HALF_UP}
 
 
@@ -183,6 +186,8 @@ def range_text(span: Range, unit: str = "", *, dash: str = DASH, figures: int | 
         figures: significant figures [-]; None for the usual most
     """
     span, unit = scaled(span, unit)
+    if 0 < span.high < READABLE and span.low >= 0 and any(unit == ladder[0] for ladder in LADDERS.values()):
+        return f"under {figure(READABLE)} {unit}"
     texts = [figure(end, figures) for end in (span.low, span.likely, span.high)]
     between = dash if span.low >= 0 and not any("e" in text for text in texts) else "/"
     number = texts[0] if len(set(texts)) == 1 else between.join(texts)

@@ -19,12 +19,15 @@ from refinekit.show.cautions import INDENT, caution_lines, lifted_line
 from refinekit.show.chart import chart_lines
 from refinekit.show.convert import measured_in, range_in, temperature_in
 from refinekit.show.document import Document, Said
+from refinekit.show.headlines import short_answers, short_tables
 from refinekit.show.rounding import figure, range_text
 from refinekit.show.text import DASH, can, cleaner, in_words
 from refinekit.show.working import working_text
 
 LABEL = 12
 """Cells of the headings at the left: vessel, watch for, done when."""
+MORE = "every figure of every step: --full; the sums behind them: --show-working; for a spreadsheet or a script: --csv, --json"
+"""Where the rest of a short screen is."""
 STYLES = {"STOP": "bold red", "WARN": "bold yellow", "note": "bold"}
 REAGENTS = (
     Column("to weigh and pour", style="bold"),
@@ -76,6 +79,8 @@ class Screen:
         if working:
             self.working()
         self.labelled("assumed", document.assumed)
+        if document.short:
+            self.labelled("more", [MORE])
         self.closing()
         return blocks.render(self.parts, width=self.width, styled=styled)
 
@@ -132,8 +137,9 @@ class Screen:
         self.reagents(step.reagents)
         self.gases(step.gases)
         self.says(step.says)  # before the figures: vessel and end are wanted while the beaker is in hand
-        self.answers(step.answers)
-        for one in step.tables:
+        short = self.document.short
+        self.answers(short_answers(step) if short else step.answers)
+        for one in short_tables(step) if short else step.tables:
             self.table(one)
         if len(self.document.steps) == 1:  # a run of many steps is read at the bench: its curves are for the file and the sheet
             for curves in step.charts:

@@ -342,7 +342,7 @@ def test_a_stack_stands_in_with_its_whole_range():
     step, told = typed(kind="edge tabs", weight="420 g", area="1612.8 cm2")
     usual = fact("materials.stack.edge_tabs.gold").range
     assert step.answer("gold").high / step.answer("gold").low == pytest.approx(usual.high / usual.low)
-    assert any(line.startswith("gold thickness: 0.4/0.76/1.3") for line in told.assumed)
+    assert any(line.startswith("gold layer: 0.4/0.76/1.3") for line in told.assumed)
     assert "copper layer: 35 micron" in step.assumed
 
 
