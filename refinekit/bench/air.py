@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, TypedDict, Unpack
+from typing import Any, Unpack
 
 import numpy as np
 
-from refinekit.bench.bubbles import AIR_FIELDS, Air, air_of, answer_time, carry_off, oxygen_for, plain_percent
+from refinekit.bench.bubbles import AIR_FIELDS, AeratedTold, Air, air_of, answer_time, carry_off, oxygen_for, plain_percent
 from refinekit.bench.fields import METALS, Field, Room, metal_fields
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
 from refinekit.bench.work import Work
-from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
 from refinekit.ranges import Number, Range, high, likely, low
@@ -22,21 +21,9 @@ SEEN_METALS = ("copper", "nickel", "zinc", "lead", "tin", "iron", "silver")
 """Metals that take oxygen in an aerated bath."""
 
 
-class AirTold(TypedDict, total=False):
+class AirTold(AeratedTold, total=False):
     """What may be told of air on a bath: one entry a field of the room, in base units."""
 
-    air_l_per_min: Number
-    depth_m: Number
-    stone: bool
-    transfer: Number
-    pump_share: Number
-    surface_cm2: Number
-    film_m_per_s: Number
-    within_s: Number
-    plain_acid: Solution
-    carry_times: Number
-    water_activity: Number
-    running_s: Number
     oxygen_mol: Number
     copper_g: Number
     nickel_g: Number
@@ -49,7 +36,6 @@ class AirTold(TypedDict, total=False):
 
 FIELDS = (
     *AIR_FIELDS,
-    Field("running", "time", "d", "how long the air runs, where it is not till the metal is gone", above_zero=True),
     Field("oxygen", "amount", "mol", "oxygen wanted, where it is known"),
     *metal_fields(*SEEN_METALS, what="to dissolve"),
 )

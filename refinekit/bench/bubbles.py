@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypedDict
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from refinekit.bench.fields import Field
 from refinekit.bench.place import Place
 from refinekit.bench.work import Work
 from refinekit.chemistry.gas import molar_volume_l
+from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.chemistry.vapour import CarriedOff, beside_copper, carried_off
 from refinekit.errors import OutOfRange
@@ -20,6 +21,23 @@ from refinekit.ranges import Number, Range, high, likely, low
 
 MINUTES_A_DAY = 24 * 60
 CM2_PER_M2 = 1e4
+
+
+class AeratedTold(TypedDict, total=False):
+    """What may be told of the air on a bath, by any room that has one: one entry a field of AIR_FIELDS, in base units."""
+
+    air_l_per_min: Number
+    depth_m: Number
+    stone: bool
+    transfer: Number
+    pump_share: Number
+    surface_cm2: Number
+    film_m_per_s: Number
+    within_s: Number
+    plain_acid: Solution
+    carry_times: Number
+    water_activity: Number
+    running_s: Number
 
 
 # ---- oxygen
@@ -325,5 +343,6 @@ AIR_FIELDS = (
     Field("plain-acid", "strength:HCl", "", "plain acid the bath's fume is taken as", shelf=False),
     Field("carry-times", "count", "", "how many times plain acid's fume stands over this bath", above_zero=True),
     Field("water-activity", "share", "", "activity of the bath's water", highest=1.0),
+    Field("running", "time", "d", "how long the air runs, where it is not till the metal is gone", above_zero=True),
 )
 """What may be told of the air on a bath."""

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import TypedDict
 
-from refinekit.bench.bubbles import AIR_FIELDS
+from refinekit.bench.bubbles import AIR_FIELDS, AeratedTold
 from refinekit.bench.fields import Field, metal_fields
 from refinekit.chemistry.solution import Solution
 from refinekit.ranges import Number
@@ -16,7 +15,7 @@ hot hydrochloric on solder."""
 GOODS = ("gold", "silver", "copper", "nickel", "tin", "lead", "zinc", "iron", "aluminium", "palladium", "platinum")
 
 
-class LeachTold(TypedDict, total=False):
+class LeachTold(AeratedTold, total=False):
     """What the leach may be told: one entry a field of FIELDS, in base units."""
 
     method: str
@@ -50,18 +49,6 @@ class LeachTold(TypedDict, total=False):
     bath_iron_g_per_l: Number
     bath_zinc_g_per_l: Number
     bath_tin_g_per_l: Number
-    air_l_per_min: Number
-    depth_m: Number
-    stone: bool
-    transfer: Number
-    pump_share: Number
-    surface_cm2: Number
-    film_m_per_s: Number
-    within_s: Number
-    plain_acid: Solution
-    carry_times: Number
-    water_activity: Number
-    running_s: Number
     hydrogen_share: Number
     copper_left: Number
     nickel_left: Number
@@ -111,7 +98,6 @@ FIELDS = (
     Field("bath-zinc", "mass_concentration", "g/L", "its zinc"),
     Field("bath-tin", "mass_concentration", "g/L", "its tin, taken as stannic"),
     *AIR_FIELDS,
-    Field("running", "time", "d", "how long the air runs, where it is not till the metal is gone", above_zero=True),
     Field("hydrogen-share", "share", "", "share of zinc and iron that makes hydrogen under air", highest=1.0),
     # what stays
     Field(
