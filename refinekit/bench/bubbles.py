@@ -301,7 +301,16 @@ def carry_off(work: Work, air: Air, minutes: Number, percent: Number, told: Mapp
     work.answer("hcl_pressure", ppm * (mercury / 1e6), "mmHg", because=why)
     work.answer("hcl_carried", mol, "mol", sized_on="high for rust and lungs", because=over)
     work.answer("hcl_carried_mass", mol * molar_mass("HCl"), "g", sized_on="high for rust and lungs", because=over)
+    days = minutes / MINUTES_A_DAY
+    by_day = Range(low(loss.least.hcl_g / days), likely(loss.usual.hcl_g / days), high(loss.most.hcl_g / days))
+    work.answer("hcl_per_day", by_day, "g/d", sized_on="high for rust and lungs", because="with the air of the pump")
     work.answer("water_carried", loss.usual.water_ml, "mL", because="top up with water, not acid")
+    work.answer("water_per_day", loss.usual.water_ml / days, "mL/d", because="with the air of the pump")
+    work.say(
+        "watch for",
+        f"{by_day.likely:.2g} to {by_day.high:.2g} g a day of hydrogen chloride: steel, hinges, motors, tools and electronics in"
+        " the same air rust long before anyone coughs; plastic, glass and rubber do not",
+    )
     _in_the_room(work, ppm, air)
     work.working(
         "acid carried off",

@@ -117,5 +117,6 @@ ROOM = Room(
     choose,
     'refinekit leach --copper 50.6g --nickel 5.7g --gold 2.1g --volume 3L --air "2 L/min" --depth 18cm',
     ("method",),
+    draws=True,
 )
 """The verb of the leach."""

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.air import too_strong
-from refinekit.bench.bubbles import OXYGEN_PER_MOL, air_of, answer_time, carry_off, oxygen_for, plain_percent
+from refinekit.bench.air_days import begin_of, followed, say_days
+from refinekit.bench.bubbles import OXYGEN_PER_MOL, Air, air_of, answer_time, carry_off, oxygen_for, plain_percent
 from refinekit.bench.leach_bath import bleed, make_ready
 from refinekit.bench.leach_goods import dissolved_share, metals_table, part_pots, reachable
 from refinekit.bench.leach_state import lots_left, read_bath
@@ -66,6 +67,8 @@ def leach_aerated(work: Work, told: Mapping[str, Any]) -> None:
     air = air_of(work, told)
     minutes = answer_time(work, _oxygen(wanted, hydrogen), air, told)
     ran = told["running_s"] / 60 if "running_s" in told and minutes is not None else minutes
+    if ran is not None and minutes is not None and high(minutes) > 0:
+        _days(work, told, acid, wanted, hydrogen, air, ran)
     done = _done(work, wanted, minutes, ran)
     _answer_acid(work, acid, done)
     _react(work, done, hydrogen)
@@ -116,6 +119,27 @@ def _done(work: Work, wanted: Mapping[str, Number], minutes: Number | None, ran:
         if low(ran - minutes) > 0:
             work.mark("base-metal-gone")
     return {metal: mol * share for metal, mol in wanted.items()}
+
+
+def _days(
+    work: Work,
+    told: Mapping[str, Any],
+    acid: Solution,
+    wanted: Mapping[str, Number],
+    hydrogen: Number,
+    air: Air,
+    minutes: Number,
+) -> None:
+    """The bath day by day; acid that makes hydrogen is taken as eaten before the air goes on."""
+    aerated = 4 * _oxygen(wanted, hydrogen)
+    begin = begin_of(
+        work,
+        aerated - wanted["Cu(I)"] - wanted["Fe(II)"],
+        wanted["Cu"],
+        work.dissolved.get("H^+", 0.0) - (acid_for(wanted) - aerated),
+    )
+    aim = told.get("aim_mol_per_l", work.fact("practice/general.excess.hydrochloric_bath_free").value)
+    say_days(work, begin, air, followed(told, minutes), acid, aim, told)
 
 
 def _hydrogen_share(work: Work, told: Mapping[str, Any], metals: Mapping[str, Number]) -> Number:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from typing import TypedDict
 
 from refinekit.bench.bubbles import AIR_FIELDS, AeratedTold
 from refinekit.bench.fields import Field, metal_fields
@@ -15,11 +16,21 @@ hot hydrochloric on solder."""
 GOODS = ("gold", "silver", "copper", "nickel", "tin", "lead", "zinc", "iron", "aluminium", "palladium", "platinum")
 
 
-class LeachTold(AeratedTold, total=False):
+class FreshTold(TypedDict, total=False):
+    """What may be told of goods and of the bath made for them, by any room that makes or takes for granted one: FRESH_FIELDS."""
+
+    weight_g: Number
+    acid: Solution
+    volume_l: Number
+    free_acid_mol_per_l: Number
+    aim_mol_per_l: Number
+    start_copper_g_per_l: Number
+
+
+class LeachTold(AeratedTold, FreshTold, total=False):
     """What the leach may be told: one entry a field of FIELDS, in base units."""
 
     method: str
-    weight_g: Number
     gold_g: Number
     silver_g: Number
     copper_g: Number
@@ -31,11 +42,6 @@ class LeachTold(AeratedTold, total=False):
     aluminium_g: Number
     palladium_g: Number
     platinum_g: Number
-    acid: Solution
-    volume_l: Number
-    free_acid_mol_per_l: Number
-    aim_mol_per_l: Number
-    start_copper_g_per_l: Number
     start_with: str
     as_it_is: bool
     bleed: bool
@@ -72,17 +78,23 @@ def _in_chloride(id: str) -> Callable[[Mapping[str, object]], str]:
     return lambda texts: id if (texts.get("method") or "cupric") in ("cupric", "peroxide", "ferric") else ""
 
 
-FIELDS = (
-    Field("method", "choice", "", "how the base metal is taken off", choices=METHODS),
-    # the goods, where they are not a pot
-    Field("weight", "mass", "g", "goods as they go in, boards and all"),
-    *metal_fields(*GOODS, what="in the goods"),
-    # a bath to make, or to work at
+WEIGHT = Field("weight", "mass", "g", "goods as they go in, boards and all")
+BATH_TO_MAKE = (
     Field("acid", "strength:HCl", "", "hydrochloric acid in hand"),
     Field("volume", "volume", "L", "bath to work with", above_zero=True),
     Field("free-acid", "concentration", "mol/L", "free hydrochloric a fresh bath starts with"),
     Field("aim", "concentration", "mol/L", "free hydrochloric wanted at the end"),
     Field("start-copper", "mass_concentration", "g/L", "copper(II) a fresh bath starts with"),
+)
+FRESH_FIELDS = (WEIGHT, *BATH_TO_MAKE)
+"""Goods by weight, and the bath that is made for them."""
+FIELDS = (
+    Field("method", "choice", "", "how the base metal is taken off", choices=METHODS),
+    # the goods, where they are not a pot
+    WEIGHT,
+    *metal_fields(*GOODS, what="in the goods"),
+    # a bath to make, or to work at
+    *BATH_TO_MAKE,
     Field("start-with", "choice", "", "what starts a fresh bath", choices=("salt", "peroxide")),
     Field("as-it-is", "flag", "", "add nothing to the bath"),
     Field("bleed", "flag", "", "bleed as much copper as the lot will bring, before it goes in"),

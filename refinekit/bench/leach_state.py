@@ -70,16 +70,25 @@ def read_bath(work: Work, when: str = "bath") -> None:
 
 
 def colour(work: Work) -> str:
-    """What a bath of these strengths looks like, and what that asks for.
-
-    Source: common practice, in facts/practice/leach.toml
-    """
+    """What the work's bath looks like, and what that asks for."""
     copper = likely(strength_g_per_l(work, ("Cu^2+", "CuCl2^-"), "Cu"))
     cuprous = likely(strength_g_per_l(work, ("CuCl2^-",), "Cu"))
     free = likely(work.dissolved.get("H^+", 0.0)) / max(likely(work.volume_l), NO_LIQUOR_L)
+    return colour_of(copper, cuprous, free)
+
+
+def colour_of(copper: float, cuprous: float, free_mol_per_l: float) -> str:
+    """What a bath of some strengths looks like, and what that asks for.
+
+    Args:
+        copper: all its copper [any unit of strength]; 0 and up
+        cuprous: how much of that is cuprous [the same]
+        free_mol_per_l: free acid [mol/L]
+    Source: common practice, in facts/practice/leach.toml
+    """
     if copper <= 0:
         return "no copper yet"
-    if free < fact("practice/leach.free_acid_spent").value:
+    if free_mol_per_l < fact("practice/leach.free_acid_spent").value:
         return "blue-green milk: out of acid"
     share = cuprous / copper
     if share > 1 - fact("practice/leach.stall").value:

@@ -8,7 +8,7 @@ PANELS: dict[str, dict[str, str]] = {
     "How much, step by step": {
         "lot": "Metal in a lot, from plated area, grade, karat or a filled mark.",
         "leach": "Acid, oxidant and oxygen to take base metal off the gold.",
-        "air": "Days on the air pump, the pump for a wanted time, and what the air carries off.",
+        "air": "Days on the air pump, the bath day by day, the pump for a wanted time, and what the air carries off.",
         "dissolve": "Gold into solution with the least nitric, or with peroxide or bleach.",
         "denox": "How much nitric is left, and what gets rid of it.",
         "drop": "Reductant for the gold, and everything else that eats it.",
