@@ -208,10 +208,10 @@ def _step(state: _State, lines: _Lines, oxygen_mol: Array) -> tuple[Array, Array
     turned = np.minimum(most, pool)
     iron = np.minimum(most - turned, state.ferrous_mol)
     wanted = pool + state.ferrous_mol
-    had_metal = state.electrons_mol > 0
-    metal_share = np.where(had_metal & (room >= state.electrons_mol), metal / np.where(room > 0, room, 1.0), np.inf)
+    gone = (state.electrons_mol > 0) & (room >= state.electrons_mol)
+    metal_share = np.where(gone, metal / np.where(gone, room, 1.0), np.inf)
     finished = (wanted > 0) & (most >= wanted) & (metal >= state.electrons_mol)
-    all_share = np.where(finished, wanted / np.where(most > 0, most, 1.0), np.inf)
+    all_share = np.where(finished, wanted / np.where(finished, most, 1.0), np.inf)
     state.electrons_mol = state.electrons_mol - metal
     state.cuprous_mol = pool - turned
     state.cupric_mol = state.cupric_mol + turned - metal + copper * metal
