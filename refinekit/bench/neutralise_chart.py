@@ -63,16 +63,15 @@ def way_of(
     liquor, reagent = liquor_of(work, np.zeros(1, dtype=np.intp)), kind(bases)
     constants = Constants.default(aged=aged, temperature_k=work.temperature_k)
     per_mol = reagent.alkali * likely(work.volume_l)
-    with np.errstate(divide="ignore", invalid="ignore"):  # where a carbonate has given off all it brought
-        start = ph_of(liquor, constants)
-        if reagent.is_carbonate:
-            past = 1 + work.fact("practice/chart.past_share").value * last
-            found = _by_dose(liquor, reagent, constants, past * alkali_mol / per_mol)
-        else:
-            ends = max(to_ph, work.fact("practice/chart.highest_ph").value) if last else to_ph
-            begins = np.nan_to_num(start.ph[0], nan=LOWEST_PH)  # where nothing is found as it stands, it may be later
-            phs = np.linspace(np.clip(begins, LOWEST_PH, to_ph), ends, POINTS)
-            found = curve(liquor, reagent, constants, phs=phs)
+    start = ph_of(liquor, constants)
+    if reagent.is_carbonate:
+        past = 1 + work.fact("practice/chart.past_share").value * last
+        found = _by_dose(liquor, reagent, constants, past * alkali_mol / per_mol)
+    else:
+        ends = max(to_ph, work.fact("practice/chart.highest_ph").value) if last else to_ph
+        begins = np.nan_to_num(start.ph[0], nan=LOWEST_PH)  # where nothing is found as it stands, it may be later
+        phs = np.linspace(np.clip(begins, LOWEST_PH, to_ph), ends, POINTS)
+        found = curve(liquor, reagent, constants, phs=phs)
     good = np.isfinite(found.base_mol_per_l) & np.isfinite(found.ph) & found.dissolves & ~(found.ph <= start.ph[0])
     metals = {name: np.append(mg, found.state.metals_mg_per_l()[name][good]) for name, mg in start.metals_mg_per_l().items()}
     dose = np.maximum.accumulate(np.append(0.0, found.base_mol_per_l[good]))

@@ -93,14 +93,6 @@ def judge(
         aged: whether the solids had days or heat
     Raises: CannotFollow, the base does not get there, or the liquor is past it
     """
-    # A dose looked for where a carbonate has given off all it brought takes the logarithm of nothing; it is thrown out after.
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return _judged(work, bases, to_ph, asked=asked, portions=portions, aged=aged)
-
-
-def _judged(
-    work: Work, bases: tuple[tuple[Base, Number], ...], to_ph: float, *, asked: bool, portions: int, aged: bool
-) -> Judged:
     rows = chosen_cases(work)
     liquors, reagent = liquor_of(work, rows), kind(bases)
     first = liquors.rows(np.zeros(1, dtype=np.intp))

@@ -81,3 +81,8 @@ def mixture(shares: Mapping[str, float]) -> Base:
 def most_dose_mol_per_l() -> float:
     """Dose beyond which none is looked for [mol/L]."""
     return fact("equilibrium/bases.most_dose").value
+
+
+def least_dose_mol_per_l() -> float:
+    """Dose from which a weak base is looked along [mol/L]."""
+    return fact("equilibrium/bases.least_dose").value

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -83,7 +83,7 @@ def curve(
 def _along(liquor: Liquor, kind: Base, constants: Constants, points: Array, vent_atm: float, *, by_ph: bool) -> Curve:
     held = held_back(kind, constants) if by_ph else ()
 
-    near = None if by_ph or kind.is_carbonate else _about(liquor, kind, constants, points)
+    near = None if kind.is_carbonate else _about(liquor, kind, constants, points, held, by_ph=by_ph)
 
     def at(gas_atm: float, removed: dict[str, Array] | None) -> Settled:
         fixed: Literal["ph", "dose"] = "ph" if by_ph else "dose"
@@ -116,23 +116,23 @@ def _along(liquor: Liquor, kind: Base, constants: Constants, points: Array, vent
     return Curve(kind, np.where(good, settled.dose, np.nan), state.ph, state, lost, gone_in)
 
 
-def _about(liquor: Liquor, kind: Base, constants: Constants, doses: Array) -> Point | None:
-    """Where each dose will come to, roughly: from the balances at some pH, which is cheaper than guessing at every dose."""
-    grid = np.linspace(ROUGH_LOWEST, ROUGH_HIGHEST, min(ROUGH_POINTS, len(doses)))
+def _about(
+    liquor: Liquor, kind: Base, constants: Constants, points: Array, held: tuple[str, ...], *, by_ph: bool
+) -> Point | None:
+    """Where each point will come to, roughly: from the balances at fewer pH, which is cheaper than guessing at every point."""
+    lowest, highest = (points[0], points[-1]) if by_ph else (ROUGH_LOWEST, ROUGH_HIGHEST)
+    if len(points) < 2 * ROUGH_POINTS or not lowest < highest:
+        return None
+    grid = np.linspace(lowest, highest, ROUGH_POINTS)
     one = liquor.rows(np.zeros(1, dtype=np.intp))
-    rough = settle(one, kind.adds, constants, fixed="ph", at=grid, alkali=kind.alkali)
-    rising = np.flatnonzero(rough.ok & (rough.dose >= 0))
+    rough = settle(one, kind.adds, constants, fixed="ph", at=grid, alkali=kind.alkali, over=held, tries=1)
+    rising = np.flatnonzero(rough.ok if by_ph else rough.ok & (rough.dose >= 0))
     if len(rising) < 2:
         return None
-    here = rough.point.rows(rising)
-    after = np.clip(np.searchsorted(here.free, doses), 1, len(rising) - 1)
-    left, right = here.rows(after - 1), here.rows(after)
-    part = np.clip((doses - left.free) / np.maximum(right.free - left.free, 1e-12), 0.0, 1.0)
-    ph = grid[rising]
-    return Point(
-        x=left.x + part[:, None] * (right.x - left.x),
-        free=-LN10 * (ph[after - 1] + part * (ph[after] - ph[after - 1])),
-        ionic=left.ionic + part * (right.ionic - left.ionic),
-        ln_w=left.ln_w + part * (right.ln_w - left.ln_w),
-        share=left.share + part[:, None] * (right.share - left.share),
-    )
+    here, ph = rough.near().rows(rising), grid[rising]
+    along = ph if by_ph else here.free
+    after = np.clip(np.searchsorted(along, points), 1, len(rising) - 1)
+    gap = np.maximum(along[after] - along[after - 1], 1e-12)
+    part = np.clip((points - along[after - 1]) / gap, 0.0, 1.0)
+    near = here.rows(after - 1).towards(here.rows(after), part)
+    return near if by_ph else replace(near, free=-LN10 * (ph[after - 1] + part * (ph[after] - ph[after - 1])))

@@ -13,7 +13,7 @@ from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.leftover import dissolves, held_back
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.reach import highest_ph
-from refinekit.chemistry.equilibrium.settle import Settled, settle
+from refinekit.chemistry.equilibrium.settle import ALL_TRIES, Settled, settle
 from refinekit.chemistry.equilibrium.state import AIR_MOL_PER_L, State, checked_ph, open_pot, ph_of, state_of
 from refinekit.chemistry.equilibrium.system import LN10
 from refinekit.errors import CannotFollow
@@ -23,7 +23,7 @@ from refinekit.ranges import Number
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Rows = NDArray[np.intp]
-HALVINGS, CLOSE_PH = 50, 1e-6
+LOOKS, LOOKED_AT, CLOSE_PH = 12, 17, 1e-6
 
 
 @dataclass(frozen=True)
@@ -115,10 +115,38 @@ def dose_to_ph(
     else:
         pot = liquor
         carbonated = kind.is_carbonate or CARBONATE in liquor.totals_mol_per_l
-        lost = given_off(liquor, kind, target, chosen, vent_atm, held) if vent_atm and carbonated else np.zeros(len(target))
+        lost, near = np.zeros(len(target)), None
+        if vent_atm and carbonated:
+            lost, near = given_off(liquor, kind, target, chosen, vent_atm, held)
+        before = _brought_it(liquor, kind, lost)
+        if near is not None and before is not None:
+            near = replace(near, free=near.free - before)
         removed = {CARBONATE: lost} if carbonated else None
-        settled = settle(pot, kind.adds, chosen, fixed="ph", at=target, alkali=kind.alkali, over=held, removed=removed)
+        settled = settle(
+            pot,
+            kind.adds,
+            chosen,
+            fixed="ph",
+            at=target,
+            alkali=kind.alkali,
+            over=held,
+            removed=removed,
+            before=before,
+            near=near,
+            tries=ALL_TRIES if near is None else 2,
+        )
     return _judged(settled, pot, liquor, kind, target, chosen, lost, vent_atm=vent_atm, open_to_atm=open_to_atm)
+
+
+def _brought_it(liquor: Liquor, kind: Base, lost: Array) -> Array | None:
+    """Base that brought the carbon dioxide that is gone, over what was in the liquor (n,) [mol/L]; None for one without any.
+
+    So much is in at the least. Sought from there, what little is left of the carbonate is no difference of two large figures.
+    """
+    if not kind.is_carbonate:
+        return None
+    own = np.asarray(liquor.totals_mol_per_l.get(CARBONATE, 0.0), dtype=float)
+    return np.asarray(np.maximum(lost - own, 0.0) / kind.adds[CARBONATE])
 
 
 def _judged(
@@ -194,22 +222,16 @@ def _sorted_out(dose: Dose, way: _Way, rows: Rows) -> Dose:
 
 
 def _missed(dose: Dose, way: _Way, rows: Rows) -> Dose:
-    """Liquors in reach whose dose was not found from the pH: halve the range of doses, as the pH rises with the dose always."""
+    """Liquors in reach whose dose was not found from the pH: look closer and closer along the doses.
+
+    The pH rises with the dose always, so what lies under and over it closes in on it.
+    """
     kind, target = dose.base, dose.ph[rows]
     pot, lost = way.pot.rows(rows), way.lost[rows]
-    held = held_back(kind, way.constants)
+    low = _closed_in(way, kind, rows, target)
     removed = {CARBONATE: lost} if lost.any() else None
-
-    def pot_at(amount: Array) -> Settled:
-        return settle(pot, kind.adds, way.constants, fixed="dose", at=amount, gas_atm=way.open_to_atm, over=held, removed=removed)
-
-    low, high = lost / max(kind.adds.get(CARBONATE, 1.0), 1e-9), np.full(len(rows), most_dose_mol_per_l())
-    for _ in range(HALVINGS):
-        middle = 0.5 * (low + high)
-        found = pot_at(middle)
-        above = ~found.ok | (-found.ln_h / LN10 > target)
-        low, high = np.where(above, low, middle), np.where(above, middle, high)
-    settled = pot_at(low)
+    held = held_back(kind, way.constants)
+    settled = settle(pot, kind.adds, way.constants, fixed="dose", at=low, gas_atm=way.open_to_atm, over=held, removed=removed)
     good = settled.ok & (np.abs(-settled.ln_h / LN10 - target) < CLOSE_PH) & dissolves(settled, kind, way.constants)
     lent = AIR_MOL_PER_L if way.open_to_atm else 0.0
     state = state_of(settled, pot, kind.adds, way.constants, removed=removed, given_mol_per_l=lent)
@@ -225,3 +247,35 @@ def _missed(dose: Dose, way: _Way, rows: Rows) -> Dose:
         converged=converged,
         state=dose.state.with_rows(rows, state, good),
     )
+
+
+def _closed_in(way: _Way, kind: Base, rows: Rows, target: Array) -> Array:
+    """The largest dose that is not over the pH (r,) [mol/L]."""
+    lost = way.lost[rows]
+    each = np.arange(len(rows))
+    many, held = way.pot.rows(np.repeat(rows, LOOKED_AT)), held_back(kind, way.constants)
+    removed = {CARBONATE: np.repeat(lost, LOOKED_AT)} if lost.any() else None
+    low, high = lost / max(kind.adds.get(CARBONATE, 1.0), 1e-9), np.full(len(rows), most_dose_mol_per_l())
+    part, near = np.tile(np.linspace(0, 1, LOOKED_AT), len(rows)), None
+    for _ in range(LOOKS):
+        doses = np.linspace(low, high, LOOKED_AT, axis=1)
+        found = settle(
+            many,
+            kind.adds,
+            way.constants,
+            fixed="dose",
+            at=doses.ravel(),
+            gas_atm=way.open_to_atm,
+            over=held,
+            removed=removed,
+            near=near,
+        )
+        ok, ph = found.ok.reshape(doses.shape), -found.ln_h.reshape(doses.shape) / LN10
+        above = np.where(ok, ph > target[:, None], np.logical_or.accumulate(ok, axis=1))
+        after = np.where(above.any(axis=1), np.argmax(above, axis=1), LOOKED_AT - 1)
+        before = np.maximum(after - 1, 0)
+        low, high = doses[each, before], doses[each, after]
+        stood = found.near()
+        first, second = (np.repeat(each * LOOKED_AT + end, LOOKED_AT) for end in (before, after))
+        near = stood.rows(first).towards(stood.rows(second), part)
+    return low

@@ -23,7 +23,7 @@ CLOSE = 1e-11
 """Imbalance at which a liquor is done: far under the 1e-9 that is promised."""
 LONGEST_STEP = 8.0
 SMALLEST_SLOPE = 1e-10
-LEAST_SMOOTH = 1e-15
+SMOOTH, SMOOTH_NEAR, LEAST_SMOOTH = 1e-3, 1e-9, 1e-15
 LARGEST_LN = 50.0
 MOST_SHARE, MOST_SHARE_UNMEASURED = 1.5, 1000.0
 
@@ -81,6 +81,16 @@ class Point:
         """Some of the liquors."""
         return Point(self.x[which], self.free[which], self.ionic[which], self.ln_w[which], self.share[which])
 
+    def towards(self, other: Point, part: Array) -> Point:
+        """So far along from each of these to each of those (n,), as a start near both."""
+        return Point(
+            self.x + part[:, None] * (other.x - self.x),
+            self.free + part * (other.free - self.free),
+            self.ionic + part * (other.ionic - self.ionic),
+            self.ln_w + part * (other.ln_w - self.ln_w),
+            self.share + part[:, None] * (other.share - self.share),
+        )
+
     def put(self, which: Rows, other: Point) -> None:
         """Write some of the liquors back."""
         self.x[which], self.free[which], self.ionic[which] = other.x, other.free, other.ionic
@@ -96,7 +106,9 @@ def molalities(system: System, point: Point, ln_h: Array) -> tuple[Array, Array]
     return np.exp(np.minimum(ln_m, LARGEST_LN, out=ln_m), out=ln_m), slope
 
 
-def solve(problem: Problem, point: Point, *, most_steps: int, step: float = LONGEST_STEP) -> NDArray[np.bool_]:
+def solve(
+    problem: Problem, point: Point, *, most_steps: int, step: float = LONGEST_STEP, smooth_from: float = SMOOTH
+) -> NDArray[np.bool_]:
     """Take Newton's steps until every liquor is in balance or the steps run out.
 
     Args:
@@ -104,12 +116,13 @@ def solve(problem: Problem, point: Point, *, most_steps: int, step: float = LONG
         point: where to start; holds the answer afterwards, or how far it came
         most_steps: steps to take at the most [-]
         step: longest change of a ln activity in one step [-]
+        smooth_from: how rounded the corner between fallen and dissolved is at first [-]
     Returns: which liquors came to balance (n,)
     """
     done = np.zeros(len(problem.at), dtype=bool)
     live: Rows = np.arange(len(problem.at))
     part, here = problem, point.rows(live)
-    smooth = np.full(len(live), 1e-3)
+    smooth = np.full(len(live), smooth_from)
     for _ in range(most_steps):
         with np.errstate(all="ignore"):
             far, finite = _step(part, here, smooth, step)

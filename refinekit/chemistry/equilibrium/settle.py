@@ -9,10 +9,11 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from refinekit.chemistry.equilibrium.bases import CARBONATE
 from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.names import charge
-from refinekit.chemistry.equilibrium.newton import Point, Problem, molalities, solve
+from refinekit.chemistry.equilibrium.newton import SMOOTH, SMOOTH_NEAR, Point, Problem, molalities, solve
 from refinekit.chemistry.equilibrium.start import LEAST_IONIC, first_guess, guess_ln_h, least_dose, most_ionic, most_of_each_solid
 from refinekit.chemistry.equilibrium.system import LN10, System, system_of
 
@@ -20,8 +21,13 @@ Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 TRACE = 1e-18
 """Stands in for nothing at all, which has no logarithm [mol/L]."""
+ROUNDING = 4 * np.finfo(float).eps
+"""Share of a sum that may be rounding."""
 EFFORTS = {"ph": ((30, 8.0), (100, 1.0), (300, 0.3)), "dose": ((40, 3.0), (100, 1.0), (300, 0.3))}
 """Steps to take and longest step, in turn, for the liquors that are not in balance yet, by what is fixed."""
+ALL_TRIES = 4
+LONGEST_WITH_CARBONATE = 2.0
+"""Longest first step where carbonate is about, which overshoots with longer ones."""
 PROMISED = 1e-9
 BLOCK = 1024
 VANISHED = 1e-9
@@ -42,6 +48,7 @@ class Settled:
         ok: whether it is in balance (n,)
         amounts: every species (n, J) [mol/L]
         solids: every solid (n, P) [mol/L]
+        before: base counted into the problem's totals already (n,) [mol/L]
     """
 
     system: System
@@ -50,6 +57,7 @@ class Settled:
     ok: Flags
     amounts: Array
     solids: Array
+    before: Array | float = 0.0
 
     @property
     def ln_h(self) -> Array:
@@ -59,7 +67,16 @@ class Settled:
     @property
     def dose(self) -> Array:
         """Base gone in (n,) [mol/L]."""
+        return self.before + self.further
+
+    @property
+    def further(self) -> Array:
+        """Of that, what the problem's totals do not hold yet (n,) [mol/L]."""
         return self.point.free if self.problem.fixed == "ph" else self.problem.at
+
+    def near(self) -> Point:
+        """Where these came to, to start others from that stand much the same: the share of a solid its moles [mol/L]."""
+        return replace(self.point, share=self.solids)
 
 
 def settle(
@@ -74,6 +91,8 @@ def settle(
     over: tuple[str, ...] = (),
     removed: Mapping[str, Array] | None = None,
     near: Point | None = None,
+    tries: int = ALL_TRIES,
+    before: Array | None = None,
 ) -> Settled:
     """Bring liquors with a base in them to balance.
 
@@ -87,7 +106,9 @@ def settle(
         gas_atm: pressure at which carbon dioxide leaves [atm]; 0 where none may
         over: keys of solids that must not fall
         removed: component to what has left the pot for good [mol/L]
-        near: where to start instead of guessing (n,), from the same balances; its `free` the ln of the acid, or the dose
+        near: where to start instead of guessing (n,), see `Settled.near`; its `free` the ln of the acid, or the dose
+        tries: how many times harder liquors are tried that do not come [-]; 1 for those that come at once
+        before: base that is in already at a set pH, about as much as what has left has taken along (n,) [mol/L]
     """
     n = max(len(liquor), len(at))
     adds = adds or {INERT: 1.0}
@@ -98,9 +119,11 @@ def settle(
     system = system_of(constants, names, (*idle_totals, *extra), gas_atm, over)
     gone = removed or {}
     everything = {**{name: np.zeros(n) for name in adds}, **totals, **idle_totals}
+    if before is not None:
+        everything |= {name: everything[name] + count * before for name, count in adds.items()}
     problem = Problem(
         system=system,
-        totals=_columns([np.maximum(everything[name], TRACE) - gone.get(name, 0.0) for name in system.parts], n),
+        totals=_columns([_left(everything[name], gone.get(name), adds.get(name, 0.0), at, fixed) for name in system.parts], n),
         rate=np.array([adds.get(name, 0.0) for name in system.parts]),
         idle=_columns([everything[name] for name in system.bystanders], n),
         idle_rate=np.array([adds.get(name, 0.0) for name in system.bystanders]),
@@ -108,11 +131,19 @@ def settle(
         at=np.broadcast_to(-LN10 * at if fixed == "ph" else at, (n,)).astype(float),
         most=np.zeros((n, len(system.solids))),
     )
-    settled = _pushed(problem, alkali, start=near)
+    settled = _pushed(problem, alkali, start=near, tries=tries)
     lost = np.flatnonzero(~settled.ok)
-    if fixed == "dose" and len(lost):
+    if fixed == "dose" and tries == ALL_TRIES and len(lost):
         settled = _bracketed(settled, lost, alkali)
-    return settled
+    return settled if before is None else replace(settled, before=before)
+
+
+def _left(total: Array, gone: Array | None, brought: float, at: Array, fixed: Literal["ph", "dose"]) -> Array:
+    """A component's total less what has left for good; at a set dose a trace stays of what has left to the last."""
+    some = np.maximum(total, TRACE)
+    if gone is None:
+        return some
+    return some - gone if fixed == "ph" else np.maximum(some - gone, TRACE + (ROUNDING - 1) * brought * at)
 
 
 def _bracketed(settled: Settled, lost: NDArray[np.intp], alkali: float) -> Settled:
@@ -141,8 +172,7 @@ def _bracketed(settled: Settled, lost: NDArray[np.intp], alkali: float) -> Settl
         found = _pushed(replace(asked, at=-LN10 * ph), 1.0)
         above = np.where(found.ok, found.dose > 0, False)
         low, high = np.where(above, low, ph), np.where(above, ph, high)
-    near = replace(found.point, free=-LN10 * 0.5 * (low + high))
-    again = _pushed(replace(problem, most=found.problem.most), alkali, start=near)
+    again = _pushed(problem, alkali, start=replace(found.near(), free=-LN10 * 0.5 * (low + high)))
     for name in ("ok", "amounts", "solids"):
         getattr(settled, name)[lost] = getattr(again, name)
     settled.point.put(lost, again.point)
@@ -154,13 +184,13 @@ def _columns(columns: list[Array], n: int) -> Array:
     return np.column_stack(columns) if columns else np.zeros((n, 0))
 
 
-def _pushed(problem: Problem, alkali: float, *, start: Point | None = None) -> Settled:
+def _pushed(problem: Problem, alkali: float, *, start: Point | None = None, tries: int = ALL_TRIES) -> Settled:
     """Solve, so many liquors at a time as the processor's own memory holds."""
     n = len(problem.at)
     blocks = [np.arange(first, min(first + BLOCK, n)) for first in range(0, n, BLOCK)]
     if len(blocks) < 2:
-        return _pushed_block(problem, alkali, start)
-    done = [_pushed_block(problem.rows(b), alkali, start.rows(b) if start else None) for b in blocks]
+        return _pushed_block(problem, alkali, start, tries)
+    done = [_pushed_block(problem.rows(b), alkali, start.rows(b) if start else None, tries) for b in blocks]
     points = [block.point for block in done]
     names = ("x", "free", "ionic", "ln_w", "share")
     return Settled(
@@ -173,20 +203,23 @@ def _pushed(problem: Problem, alkali: float, *, start: Point | None = None) -> S
     )
 
 
-def _pushed_block(problem: Problem, alkali: float, start: Point | None) -> Settled:
+def _pushed_block(problem: Problem, alkali: float, start: Point | None, tries: int) -> Settled:
     """Solve, with shorter steps and more of them for the liquors that need it."""
     problem, point = _guessed(problem, alkali, start)
     ok = np.zeros(len(problem.at), dtype=bool)
     left = np.arange(len(problem.at))
     for effort, (steps, longest) in enumerate(EFFORTS[problem.fixed]):
         part, here = problem.rows(left), point.rows(left)
+        if CARBONATE in problem.system.parts:
+            longest = min(longest, LONGEST_WITH_CARBONATE)
         if effort:
             part, here = _guessed(part, alkali, None)
             problem.most[left] = part.most
-        ok[left] = solve(part, here, most_steps=steps, step=longest)
+        smooth = SMOOTH_NEAR if start is not None and not effort else SMOOTH
+        ok[left] = solve(part, here, most_steps=steps, step=longest, smooth_from=smooth)
         point.put(left, here)
         left = np.flatnonzero(~ok & (_worth_more(problem, point) if effort else True))
-        if not len(left):
+        if effort + 1 >= tries or not len(left):
             return _proved(problem, point, ok)
     part, here = _guessed(problem.rows(left), alkali, None)
     problem.most[left] = part.most
@@ -228,7 +261,8 @@ def _guessed(problem: Problem, alkali: float, start: Point | None) -> tuple[Prob
     s = problem.system
     if start is not None:
         dose = start.free if problem.fixed == "ph" else problem.at
-        return replace(problem, most=most_of_each_solid(problem, dose)), start
+        most = most_of_each_solid(problem, dose)
+        return replace(problem, most=most), replace(start, share=start.share / np.maximum(most, TRACE))
     if problem.fixed == "dose":
         return first_guess(problem, alkali, guess_ln_h(problem), problem.at)
     acid = -(problem.totals @ s.z[: len(s.parts)] + problem.idle @ s.bystander_z)
@@ -269,7 +303,7 @@ def saturation(settled: Settled, to: Mapping[str, float], log_k: float) -> Array
 def _bystander_saturation(settled: Settled, to: Mapping[str, float], log_k: float) -> Array:
     """The same where a part of the solid is an ion that makes nothing else, such as sodium."""
     s, n = settled.system, len(settled.ok)
-    idle = settled.problem.idle + settled.dose[:, None] * settled.problem.idle_rate
+    idle = settled.problem.idle + settled.further[:, None] * settled.problem.idle_rate
     ln_gamma, _slope = s.ln_gamma(settled.point.ionic)
     ln_q = settled.ln_h * to.get("H^+", 0.0) + settled.point.ln_w * to.get("H2O", 0.0)
     for name, count in to.items():

@@ -67,7 +67,7 @@ def first_guess(problem: Problem, alkali: float, ln_h: Array, dose: Array) -> tu
     idle = problem.idle + dose[:, None] * problem.idle_rate
     if problem.fixed == "ph":
         carried = there - problem.totals
-        short = m @ s.z + problem.idle @ s.bystander_z - carried @ s.z[: len(s.parts)]
+        short = m @ s.z + problem.idle @ s.bystander_z - carried @ np.maximum(s.z[: len(s.parts)], 0.0)
         dose = np.maximum(np.maximum(-short / alkali, dose * 0.05), least_dose(problem))
     problem = replace(problem, most=most_of_each_solid(problem, dose))
     point.share = _shares(problem, point, m, ln_h, there)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from refinekit.chemistry.equilibrium.bases import CARBONATE
 from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.names import metal
@@ -20,7 +21,6 @@ from refinekit.ranges import Number
 
 Array = NDArray[np.float64]
 GAS = "CO2(g)"
-CARBONATE = "CO3^2-"
 LOWEST_PH, HIGHEST_PH = -1.0, 15.0
 AIR_MOL_PER_L = 10.0
 """Carbon dioxide an open pot is given to draw on, more than it can take up below pH 13 [mol/L]."""
@@ -194,8 +194,8 @@ def state_of(
         totals[CARBONATE] = totals[CARBONATE] - left_as_gas
     dissolved = {name: np.asarray(settled.amounts @ s.nu[:, i]) + blank for i, name in enumerate(s.parts)}
     dissolved |= {name: total for name, total in totals.items() if name in s.bystanders}
-    there = settled.problem.totals + settled.dose[:, None] * settled.problem.rate
-    idle = settled.problem.idle + settled.dose[:, None] * settled.problem.idle_rate
+    there = settled.problem.totals + settled.further[:, None] * settled.problem.rate
+    idle = settled.problem.idle + settled.further[:, None] * settled.problem.idle_rate
     with np.errstate(invalid="ignore", divide="ignore"):
         mass = np.abs((settled.amounts @ s.nu + settled.solids @ s.solid_nu) / there - 1).max(axis=1, initial=0.0)
         size = settled.amounts @ np.abs(s.z) + np.abs(idle) @ np.abs(s.bystander_z)
