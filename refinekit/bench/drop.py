@@ -33,19 +33,28 @@ GEAR = {
 }
 
 
+def _dropper(texts: Mapping[str, object]) -> str:
+    return str(texts.get("reagent") or "smb").lower()
+
+
 def _goodness(texts: Mapping[str, object]) -> str:
-    key = str(texts.get("reagent") or "smb")
+    key = _dropper(texts)
     return f"reagents.reagent.{key}.goodness" if key in KEYS and ways()[key].has_goodness else ""
 
 
+def _alkali(texts: Mapping[str, object]) -> str:
+    """The dry alkali that goes in with oxalic or formic; "" where none does."""
+    alkali = str(texts.get("alkali") or "caustic").lower()
+    return alkali if _dropper(texts) in ("oxalic", "formic") and alkali in ("caustic", "potash") else ""
+
+
 def _alkali_goodness(texts: Mapping[str, object]) -> str:
-    alkali = str(texts.get("alkali") or "caustic")
-    wanted = texts.get("reagent") in ("oxalic", "formic") and alkali in ("caustic", "potash")
-    return f"reagents.reagent.{alkali}.goodness" if wanted else ""
+    alkali = _alkali(texts)
+    return f"reagents.reagent.{alkali}.goodness" if alkali else ""
 
 
-def _share(name: str, help: str, default_from: Any) -> Field:
-    return Field(name, "share", "", help, default_from=default_from, above_zero=True, highest=1.0)
+def _share(name: str, help: str, default_from: Any, bottle_from: Any) -> Field:
+    return Field(name, "share", "", help, default_from=default_from, above_zero=True, highest=1.0, bottle_from=bottle_from)
 
 
 FIELDS = (
@@ -63,7 +72,7 @@ FIELDS = (
     Field("chlorine-left", "amount", "mmol", "chlorine still in it"),
     Field("volume", "volume", "mL", "liquor, where no pot is given", above_zero=True),
     Field("free-acid", "concentration", "mol/L", "free hydrochloric acid in it, where no pot is given"),
-    _share("goodness", "share of the reagent that is still good", _goodness),
+    _share("goodness", "share of the reagent that is still good", _goodness, _dropper),
     Field("formic", "strength:CH2O2", "", "strength of the formic acid"),
     Field("excess", "count", "", "reagent for the gold, times its bare need", above_zero=True),
     Field("weigh", "mass", "g", "reagent you mean to weigh, to see how it compares"),
@@ -71,7 +80,7 @@ FIELDS = (
     Field("barren-gold", "mass_concentration", "mg/L", "gold that stays in the liquor"),
     Field("hold", "hold", "mL/g", "liquor the settled gold holds", default="practice/rinse.hold.gold"),
     Field("alkali", "choice", "", "what brings the pH up for oxalic or formic", choices=tuple(ALKALIS)),
-    _share("alkali-goodness", "share of that alkali that is still good", _alkali_goodness),
+    _share("alkali-goodness", "share of that alkali that is still good", _alkali_goodness, _alkali),
     Field("seen", "choice", "", "colour of the stannous spot afterwards", choices=COLOURS),
 )
 

@@ -58,6 +58,8 @@ class Field:
             its own
         default_from: for a stand-in that hangs on what else was told: called with the texts by field name (None where not told),
             gives the fact's id, "" for none
+        bottle_from: for a share that is good: called with the same texts, gives the key of the bottle whose goodness it is, which
+            the shelf may tell; "" for none
     """
 
     name: str
@@ -72,6 +74,7 @@ class Field:
     lowest: float | None = 0.0
     shelf: bool = True
     within: Callable[[str], Mapping[str, Range]] | None = None
+    bottle_from: Callable[[Mapping[str, object]], str] | None = None
 
     @property
     def arg(self) -> str:

@@ -108,7 +108,7 @@ def base_of(work: Work, key: str, told: Mapping[str, Any], which: str = "") -> B
     Args:
         work: the step, to note what was assumed
         key: one of REAGENTS [text]
-        told: may hold `caustic_strength` (a Solution) and `alkali_goodness`
+        told: may hold `caustic_strength` (a Solution), `alkali_goodness` and `second_goodness`
         which: "second " for the second reagent [text]
     """
     row = _row(key)
@@ -119,8 +119,9 @@ def base_of(work: Work, key: str, told: Mapping[str, Any], which: str = "") -> B
         return Base(key, str(row["name"]), solute, alkali, Range.point(1.0), bottle)
     good = row["goodness"]
     goodness = Range(good["low"], good["likely"], good["high"])
-    if "alkali_goodness" in told and not which:
-        goodness = Range.over(told["alkali_goodness"])
+    own = "second_goodness" if which else "alkali_goodness"
+    if own in told:
+        goodness = Range.over(told[own])
     else:
         work.assume(f"{which}{row['name']}: {goodness.low:g} to {goodness.high:g} of it is {solute}")
     return Base(key, str(row["name"]), solute, alkali, goodness)

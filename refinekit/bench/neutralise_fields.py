@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from refinekit.bench.fields import Field
 from refinekit.bench.neutralise_bases import REAGENTS
 from refinekit.bench.neutralise_liquor import LIQUOR_FIELDS
 
 LIMITS = ("pses_433", "psns_433", "tclp", "stlc")
 """Tables of facts/discharge.toml a water can be held against."""
+
+
+def _first(texts: Mapping[str, object]) -> str:
+    return str(texts.get("reagent") or "caustic").lower()
+
+
+def _second(texts: Mapping[str, object]) -> str:
+    return str(texts.get("second-reagent") or "").lower()
+
 
 FIELDS = (
     Field(
@@ -18,12 +29,29 @@ FIELDS = (
         choices=("equilibrium", "charge"),
     ),
     Field("reagent", "choice", "", "what neutralises", choices=REAGENTS),
-    Field("alkali-goodness", "share", "", "share of the dry alkali that is the compound", above_zero=True, highest=1.0),
+    Field(
+        "alkali-goodness",
+        "share",
+        "",
+        "share of the dry alkali that is the compound",
+        above_zero=True,
+        highest=1.0,
+        bottle_from=_first,
+    ),
     Field("caustic-strength", "strength:NaOH", "", "strength of caustic liquor"),
     Field("ph", "count", "", "pH it is taken to", highest=14.0),
     Field("best", "flag", "", "taken to the pH with least metal over its yardsticks"),
     Field("aged", "flag", "", "solids had days or heat to turn less soluble"),
     Field("second-reagent", "choice", "", "what finishes it, or goes in with the first", choices=REAGENTS),
+    Field(
+        "second-goodness",
+        "share",
+        "",
+        "share of the second dry alkali that is the compound",
+        above_zero=True,
+        highest=1.0,
+        bottle_from=_second,
+    ),
     Field("first-ph", "count", "", "pH at which the second reagent takes over", highest=14.0),
     Field("second-share", "share", "", "share of the alkali the second reagent brings, both mixed", highest=1.0),
     Field("vessel", "volume", "L", "vessel it is done in", above_zero=True),

@@ -130,7 +130,7 @@ def from_shelf(batch: Batch, the_room: Room, texts: Mapping[str, object]) -> dic
         bottle = batch.shelf.get(_bottle_key(one, texts), {})
         if one.kind.startswith("strength:") and one.shelf and "strength" in bottle:
             found[one.name] = bottle["strength"]
-        elif one.name == "goodness" and "goodness" in bottle:
+        elif one.bottle_from and "goodness" in bottle:
             found[one.name] = bottle["goodness"]
     return found
 
@@ -139,11 +139,13 @@ def _bottle_key(one: Field, texts: Mapping[str, object]) -> str:
     """Key of the reagent a field speaks of."""
     from refinekit.facts.load import table
 
+    if one.bottle_from:
+        return one.bottle_from(texts)
     if one.kind.startswith("strength:"):
         solute = one.kind.partition(":")[2]
         rows = table("reagents")["reagent"]
         return next((row["key"] for row in rows if row.get("solute") == solute and row["form"] == "liquor"), "")
-    return str(texts.get("reagent", "smb")).lower()
+    return ""
 
 
 def _walk(

@@ -113,3 +113,22 @@ def test_figures_that_cannot_be_read_are_told_together() -> None:
     assert "lot.toml line 3, weight" in said
     assert "lot.toml line 4, area" in said
     assert "lot.toml line 6, room" in said
+
+
+def lime_and_caustic(shelf: str) -> list[float]:
+    """Grams at most of lime and then of caustic, for one told liquor."""
+    text = (
+        'title = "spent"\nroute = "as written"\n[lot]\ngold = "1 g"\n'
+        + shelf
+        + '[[step]]\ndo = "neutralise"\nvolume = "10 L"\nfree-acid = "1 mol/L"\ncopper-strength = "20 g/L"\nreagent = "lime"\n'
+        'second-reagent = "caustic"\n'
+    )
+    (step,) = (one for one in run_plan(read_batch(text, "spent.toml")).done_steps() if one.name == "neutralise")
+    return [reagent.to_take for reagent in step.reagents if reagent.counts]
+
+
+def test_alkali_is_weighed_by_how_good_the_bottle_on_the_shelf_is() -> None:
+    pure = '[shelf.{}]\ngoodness = "100 %"\n'
+    lime, caustic = lime_and_caustic(pure.format("lime") + pure.format("caustic"))
+    poor, poor_too = lime_and_caustic('[shelf.lime]\ngoodness = "80 %"\n[shelf.caustic]\ngoodness = "50 %"\n')
+    assert (poor, poor_too) == (pytest.approx(lime / 0.8), pytest.approx(caustic / 0.5))
