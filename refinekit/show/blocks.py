@@ -1,4 +1,8 @@
-"""Columns that never cut a word off: cells are laid side by side where they fit, and under each other where they do not."""
+"""Lines and columns that never cut a word off: cells are laid side by side where they fit, under each other where they do not.
+
+A block is a list of lines, a line a list of pieces of text each in one style. Rich measures what is not plain ASCII and
+colours what goes to a terminal; laying out is done here, as a plan has hundreds of cells and Rich takes a millisecond for each.
+"""
 
 from __future__ import annotations
 
@@ -6,20 +10,19 @@ import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from itertools import zip_longest
 
-from rich.cells import cell_len
-from rich.console import Console, Group
-from rich.table import Table as Grid
-from rich.text import Text
+Piece = tuple[str, str]
+"""A text, and its style in Rich's words; "" for plain."""
+Line = Sequence[Piece]
+Block = list[Line]
 
-_LAST_SPACES = re.compile(r" +((?:\x1b\[0m)?) *$")
-"""Spaces at the end of a line, before the code that ends its style."""
-
+BLANK: Line = ()
 GAP = 2
 """Spaces between columns."""
 NARROW = 60
 """Columns of a terminal below which what is to be weighed is stacked."""
+_WORD = re.compile(r"\s*\S+\s*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +44,23 @@ class Column:
     labelled: bool = True
 
 
+def cells(text: str) -> int:
+    """Width of a text of one line [cells]."""
+    if text.isascii():
+        return len(text)
+    from rich.cells import cell_len
+
+    return cell_len(text)
+
+
 def width_of(text: str) -> int:
     """Widest line of a text [cells]."""
-    return max((cell_len(line) for line in text.split("\n")), default=0)
+    return max(map(cells, text.split("\n")))
 
 
 def longest_word(text: str) -> int:
     """Longest word of a text [cells]."""
-    return max((cell_len(word) for word in text.split()), default=0)
+    return max(map(cells, text.split()), default=0)
 
 
 def widths_for(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> list[int] | None:
@@ -78,47 +90,80 @@ def shared_out(least: Sequence[int], most: Sequence[int], spare: int) -> list[in
     return widths
 
 
-def folded(text: str, width: int) -> str:
+def folded(text: str, width: int) -> list[str]:
     """A cell's lines folded to a width, each set in as its first line is."""
-    lines = []
+    lines: list[str] = []
     for line in text.split("\n"):
+        if cells(line) <= width:
+            lines.append(line)
+            continue
         indent = " " * min(len(line) - len(line.lstrip()), width - 1)
-        lines += textwrap.wrap(line, width, subsequent_indent=indent, break_on_hyphens=False) or [""]
-    return "\n".join(lines)
+        wrapped = textwrap.wrap(line, width, subsequent_indent=indent, break_on_hyphens=False) or [""]
+        lines += [piece for one in wrapped for piece in broken(one, width)]  # once more, as a letter may be two cells wide
+    return lines
 
 
-def side_by_side(columns: Sequence[Column], rows: Sequence[Sequence[str]], widths: Sequence[int], *, airy: bool) -> Grid:
+def broken(line: str, width: int) -> list[str]:
+    """A line broken between words so that each piece fits; a word too long for any line is broken inside."""
+    if cells(line) <= width:
+        return [line]
+    from rich.cells import chop_cells
+
+    lines = [""]
+    for word in _WORD.findall(line):
+        if cells(lines[-1]) + cells(word.rstrip()) <= width:
+            lines[-1] += word
+        else:
+            lines += chop_cells(word, width) if cells(word.rstrip()) > width else [word]
+    return [one.rstrip() for one in lines if one]
+
+
+def text(line: str, width: int, style: str = "") -> Block:
+    """A text of one or more lines, broken where it is too wide."""
+    return [((piece, style),) for one in line.split("\n") for piece in broken(one, width)]
+
+
+def side_by_side(columns: Sequence[Column], rows: Sequence[Sequence[str]], widths: Sequence[int], *, airy: bool) -> Block:
     """Cells in columns, headings in bold; `airy` leaves a line between rows of more than one line."""
-    cells = [[folded(cell, wide) for cell, wide in zip(row, widths, strict=True)] for row in rows]
-    apart = airy and any("\n" in cell for row in cells for cell in row)
-    grid = Grid(box=None, padding=(0, GAP, 0, 0), pad_edge=False, show_edge=False, header_style="bold")
-    for column, wide in zip(columns, widths, strict=True):
-        grid.add_column(Text(column.head), width=wide, overflow="fold", style=column.style)
-    for number, row in enumerate(cells):
+    laid = [[folded(cell, wide) for cell, wide in zip(row, widths, strict=True)] for row in rows]
+    apart = airy and any(len(cell) > 1 for row in laid for cell in row)
+    heads = [broken(column.head, wide) for column, wide in zip(columns, widths, strict=True)]
+    tall = max(map(len, heads))
+    lines = across([[""] * (tall - len(head)) + head for head in heads], widths, ["bold"] * len(columns))
+    for number, row in enumerate(laid):
         if apart and number:
-            grid.add_row()
-        grid.add_row(*map(Text, row))
-    return grid
+            lines.append(BLANK)
+        lines += across(row, widths, [column.style for column in columns])
+    return lines
 
 
-def stacked(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int, *, airy: bool) -> Group:
+def across(row: Iterable[Sequence[str]], widths: Sequence[int], styles: Sequence[str]) -> Block:
+    """The lines of a row's cells side by side, each cell filled up to its width and the gap."""
+    lines: Block = []
+    for texts in zip_longest(*row, fillvalue=""):
+        line: list[Piece] = []
+        for one, wide, style in zip(texts, widths, styles, strict=True):
+            line += [(one, style), (" " * (wide + GAP - cells(one)), "")]
+        lines.append(line)
+    return lines
+
+
+def stacked(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int, *, airy: bool) -> Block:
     """Each row by itself: its first cell, then heading and cell line by line; `airy` leaves a line between rows."""
-    parts: list[Text] = []
+    lines: Block = []
     for row in rows:
-        if airy and parts:
-            parts.append(Text(""))
+        if airy and lines:
+            lines.append(BLANK)
         beside = "  ".join(cell for column, cell in zip(columns, row, strict=True) if column.beside and cell)
-        parts.append(Text(folded("  ".join(filter(None, (row[0], beside))), width), style="bold"))
+        lines += [((one, "bold"),) for one in folded("  ".join(filter(None, (row[0], beside))), width)]
         for column, cell in list(zip(columns, row, strict=True))[1:]:
             if cell and not column.beside:
                 head = f"{column.head} " if column.labelled else ""
-                parts.append(Text(folded(f"  {head}{cell}", width), style=column.style))
-    return Group(*parts)
+                lines += [((one, column.style),) for one in folded(f"  {head}{cell}", width)]
+    return lines
 
 
-def table(
-    columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int, *, airy: bool = False, wide: int = 0
-) -> Grid | Group:
+def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int, *, airy: bool = False, wide: int = 0) -> Block:
     """A table in columns where it fits, stacked where it does not.
 
     Args:
@@ -136,34 +181,36 @@ def table(
     return side_by_side(columns, rows, widths, airy=airy)
 
 
-def hanging(label: str, lines: Iterable[str], *, indent: int, style: str = "") -> Grid:
+def hanging(label: str, lines: Iterable[str], width: int, *, indent: int, style: str = "") -> Block:
     """Lines of text after a label, all but the label set in by `indent` cells."""
-    grid = Grid.grid(padding=0)
-    grid.add_column(width=indent, overflow="fold")
-    grid.add_column(overflow="fold", ratio=1)
-    for number, line in enumerate(lines):
-        grid.add_row(Text("" if number else label, style=style), Text(line))
-    return grid
+    room = max(1, width - indent)
+    pieces = [piece for line in lines for one in line.split("\n") for piece in broken(one, room)]
+    heads = broken(label, indent)
+    return [
+        ((head, style), (" " * (indent - cells(head)), ""), (piece, ""))
+        for head, piece in zip_longest(heads, pieces, fillvalue="")
+    ]
 
 
-def render(parts: Iterable[Any], *, width: int, styled: bool) -> str:
-    """Blocks as text, with control codes only where `styled`; no line has spaces at its end."""
-    from io import StringIO
+def render(lines: Iterable[Line], *, styled: bool) -> str:
+    """Lines as text, with control codes only where `styled`; no line ends in spaces."""
+    shown = _coloured if styled else _plain
+    return "\n".join(map(shown, lines)).rstrip("\n") + "\n"
 
-    buffer = StringIO()
-    console = Console(
-        file=buffer,
-        width=width,
-        force_terminal=styled,
-        color_system="standard" if styled else None,
-        no_color=not styled,
-        markup=False,
-        highlight=False,
-        emoji=False,
-        legacy_windows=False,
-        soft_wrap=False,
+
+def _plain(line: Line) -> str:
+    return "".join(piece for piece, _ in line).rstrip(" ")
+
+
+def _coloured(line: Line) -> str:
+    from rich.color import ColorSystem
+    from rich.style import Style
+
+    kept = list(line)
+    while kept and not kept[-1][0].strip(" "):
+        kept.pop()
+    if kept:
+        kept[-1] = (kept[-1][0].rstrip(" "), kept[-1][1])
+    return "".join(
+        Style.parse(style).render(piece, color_system=ColorSystem.STANDARD) if style else piece for piece, style in kept
     )
-    for part in parts:
-        console.print(part, overflow="fold")
-    lines = [_LAST_SPACES.sub(r"\1", line) for line in buffer.getvalue().split("\n")]
-    return "\n".join(lines).rstrip("\n") + "\n"

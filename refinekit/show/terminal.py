@@ -6,9 +6,6 @@ Nothing is cut off at any width: columns turn into lines under each other where 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any
-
-from rich.text import Text
 
 from refinekit.bench.step import Answer, Chart, Gas, Reagent, Step, Table
 from refinekit.facts.load import fact, table
@@ -55,7 +52,7 @@ class Screen:
         self.clean: Callable[[str], str] = cleaner(encoding)
         self.dash = DASH if can(encoding, DASH) else "/"
         self.rule = "─" if can(encoding, "─") else "-"
-        self.parts: list[Any] = []
+        self.lines: blocks.Block = []
 
     def text(self, *, cautions: bool, styled: bool, working: bool = False) -> str:
         """The whole screen.
@@ -71,7 +68,7 @@ class Screen:
         for number, step in enumerate(document.steps, start=1):
             self.step(step, number)
         if len(document.steps) > 1 and (document.answers or document.sections or document.lines):
-            self.parts.append(Text(self.rule * self.width))
+            self.write(self.rule * self.width)
         self.answers(document.answers, "of the whole")
         for section in document.sections:
             self.table(section)
@@ -82,7 +79,7 @@ class Screen:
         if document.short:
             self.labelled("more", [MORE])
         self.closing()
-        return blocks.render(self.parts, width=self.width, styled=styled)
+        return blocks.render(self.lines, styled=styled)
 
     # --- parts of the whole ---------------------------------------------------------------------------------------------
 
@@ -90,13 +87,11 @@ class Screen:
         """All cautions; where they are said elsewhere, still the reasons stops were lifted by."""
         if full:
             for label, lines in caution_lines(self.document):
-                self.parts.append(blocks.hanging(label, map(self.clean, lines), indent=INDENT, style=STYLES[label]))
+                self.hang(label, map(self.clean, lines), indent=INDENT, style=STYLES[label])
         else:
             for said in self.document.notices:
                 if said.lifted:
-                    self.parts.append(
-                        blocks.hanging("STOP", [self.clean(lifted_line(said))], indent=INDENT, style=STYLES["STOP"])
-                    )
+                    self.hang("STOP", [self.clean(lifted_line(said))], indent=INDENT, style=STYLES["STOP"])
         self.gap()
 
     def header(self) -> None:
@@ -106,22 +101,25 @@ class Screen:
         right = self.clean(place_text(document, self.units))
         space = self.width - blocks.width_of(left) - blocks.width_of(right)
         if right and space < blocks.GAP:
-            self.parts += [Text(left, style="bold"), Text(right)]
+            self.write(left, "bold")
+            self.write(right)
+        elif right:
+            self.lines.append(((left, "bold"), (" " * space, ""), (right, "")))
         else:
-            self.parts.append(Text.assemble((left, "bold"), " " * space if right else "", right))
+            self.write(left, "bold")
         self.gap()
 
     def working(self) -> None:
         """The sums as one would check them by hand."""
         text = working_text(self.document, width=self.width, clean=self.clean, dash=self.dash).rstrip("\n")
         if text:
-            self.parts.append(Text(text))
+            self.write(text)
             self.gap()
 
     def closing(self) -> None:
         """The last lines."""
         for line in self.document.closing:
-            self.parts.append(Text(self.clean(line)))
+            self.write(self.clean(line))
 
     # --- a step ---------------------------------------------------------------------------------------------------------
 
@@ -129,7 +127,8 @@ class Screen:
         """A step, with a heading of its own where there are several."""
         if len(self.document.steps) > 1:
             name = self.clean("  ".join(filter(None, (f"{number}. {step.name}", step.title))))
-            self.parts += [Text(self.rule * self.width), Text(name, style="bold")]
+            self.write(self.rule * self.width)
+            self.write(name, "bold")
             self.reminder(self.document.of_step(step.name))
             self.gap()
         if step.name in self.document.stopped:
@@ -149,22 +148,22 @@ class Screen:
         """The cautions of a step by their codes: in full they stand at the top, or on stderr."""
         codes = [f"{one.notice.level} {one.notice.code}" for one in said]
         if codes:
-            self.parts.append(Text(self.clean(f"cautions: {', '.join(codes)}")))
+            self.write(self.clean(f"cautions: {', '.join(codes)}"))
 
     def stopped(self, step: Step) -> None:
         """What stands instead of a stopped step's figures."""
-        self.parts.append(Text("Stopped for safety: no figures until the cause is gone.", style="bold"))
+        self.write("Stopped for safety: no figures until the cause is gone.", "bold")
         for one in self.document.notices:
             if one.stops and one.step in ("", step.name):
                 lines = [self.clean(f"{one.notice.code}: {one.notice.do}")]
-                self.parts.append(blocks.hanging("", lines, indent=2))
+                self.hang("", lines, indent=2)
         self.gap()
 
     def reagents(self, reagents: Sequence[Reagent]) -> None:
         """What to weigh and pour, the figure to measure out beside the name."""
         rows = [self.reagent_row(one) for one in reagents]
         if rows:
-            self.parts.append(blocks.table(REAGENTS, rows, self.width, airy=True, wide=blocks.NARROW))
+            self.lines += blocks.table(REAGENTS, rows, self.width, airy=True, wide=blocks.NARROW)
             self.gap()
 
     def reagent_row(self, one: Reagent) -> list[str]:
@@ -188,7 +187,7 @@ class Screen:
             for one in answers
         ]
         if rows:
-            self.parts.append(blocks.table(self.figures(heading, "how"), rows, self.width, wide=blocks.NARROW))
+            self.lines += blocks.table(self.figures(heading, "how"), rows, self.width, wide=blocks.NARROW)
             self.gap()
 
     def figures(self, what: str, *others: str) -> tuple[Column, ...]:
@@ -212,7 +211,7 @@ class Screen:
             for one in gases
         ]
         if rows:
-            self.parts.append(blocks.table(self.figures("gas", "how fast", "sized on"), rows, self.width, wide=blocks.NARROW))
+            self.lines += blocks.table(self.figures("gas", "how fast", "sized on"), rows, self.width, wide=blocks.NARROW)
             self.gap()
 
     def table(self, one: Table) -> None:
@@ -222,14 +221,17 @@ class Screen:
         numeric = [not any(isinstance(row[at], str) for row in one.rows) for at in range(len(one.columns))]
         columns = [Column(self.clean(head), whole=whole) for head, whole in zip(one.columns, numeric, strict=True)]
         rows = [[self.cell(cell) for cell in row] for row in one.rows]
-        self.parts += [Text(self.clean(one.title), style="bold"), blocks.table(columns, rows, self.width)]
+        self.write(self.clean(one.title), "bold")
+        self.lines += blocks.table(columns, rows, self.width)
         self.gap()
 
     def chart(self, one: Chart) -> None:
         """A chart under its title."""
         lines = {"rule": "│", "base": self.rule, "corner": "└"} if self.rule == "─" else {}
         drawn = chart_lines(one, width=self.width, **lines)
-        self.parts += [Text(self.clean(one.title), style="bold"), *(Text(self.clean(line)) for line in drawn)]
+        self.write(self.clean(one.title), "bold")
+        for line in drawn:
+            self.write(self.clean(line))
         self.gap()
 
     def cell(self, cell: str | float | Range) -> str:
@@ -258,16 +260,25 @@ class Screen:
             return
         head, cleaned = self.clean(label), [self.clean(line) for line in lines]
         if self.width < blocks.NARROW or blocks.width_of(head) >= LABEL:
-            self.parts += [Text(head, style="bold"), blocks.hanging("", cleaned, indent=2)]
+            self.write(head, "bold")
+            self.hang("", cleaned, indent=2)
         else:
-            self.parts.append(blocks.hanging(head, cleaned, indent=LABEL, style="bold"))
+            self.hang(head, cleaned, indent=LABEL, style="bold")
         if gap:
             self.gap()
 
     def gap(self) -> None:
         """A blank line, never two."""
-        if self.parts and not (isinstance(self.parts[-1], Text) and not self.parts[-1].plain):
-            self.parts.append(Text(""))
+        if self.lines and any(piece for piece, _ in self.lines[-1]):
+            self.lines.append(blocks.BLANK)
+
+    def write(self, text: str, style: str = "") -> None:
+        """A text on lines of its own."""
+        self.lines += blocks.text(text, self.width, style)
+
+    def hang(self, label: str, lines: Iterable[str], *, indent: int, style: str = "") -> None:
+        """Lines after a label at the left."""
+        self.lines += blocks.hanging(label, lines, self.width, indent=indent, style=style)
 
 
 def place_text(document: Document, units: str) -> str:
