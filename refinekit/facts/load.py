@@ -6,7 +6,6 @@ A fact is a TOML table. A single figure has `value`, or `low`, `likely` and `hig
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -14,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from refinekit.errors import UnknownName
+from refinekit.facts.kept import read
 from refinekit.ranges import Range
 
 FOLDER = Path(__file__).parent
@@ -59,8 +59,7 @@ def table(name: str) -> Mapping[str, Any]:
     path = FOLDER / f"{name}.toml"
     if not path.is_file():
         raise UnknownName(f"there is no facts file {name!r}", cure="see the files in refinekit/facts")
-    with path.open("rb") as file:
-        return tomllib.load(file)
+    return read(path)
 
 
 @cache
