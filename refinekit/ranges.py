@@ -8,6 +8,7 @@ for, samples. The same bench code takes either, because numpy broadcasts.
 from __future__ import annotations
 
 import itertools
+import random
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -22,6 +23,8 @@ Number = float | NDArray[np.float64]
 
 MOST_CORNERS = 12
 """Ranged inputs up to which every corner is run (4096 of them); beyond, the corners that bound each figure."""
+FIXED_CORNERS = 512
+"""Corners run beside those, for figures that do not simply rise or fall with an input."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,9 +133,14 @@ def leading(ends: Ends, figures: Iterable[Number]) -> Ends:
         if isinstance(figure, np.ndarray) and figure.shape == (len(ends),):
             most = np.where(figure[highs] > figure[lows], 1.0, np.where(figure[highs] < figure[lows], 0.0, 0.5))
             rows += [most, 1 - most]
-    fixed = np.random.default_rng(seed=20260101).integers(0, 2, size=(256, count)).astype(float)
-    extra = np.unique(np.array(rows), axis=0) if rows else np.empty((0, count))
-    return np.vstack([ends, extra, fixed])
+    extra = sorted({tuple(row.tolist()) for row in rows})
+    return np.vstack([ends, np.array(extra).reshape(-1, count), fixed_corners(count)])
+
+
+def fixed_corners(count: int) -> Ends:
+    """Corners picked once and for all: the same numbers each time."""
+    draw = random.Random(20260101)  # numpy's own generators take longer to load than all the corners to run
+    return np.array([[float(draw.getrandbits(1)) for _ in range(count)] for _ in range(FIXED_CORNERS)])
 
 
 def spread(inputs: Mapping[str, Range | float], already: int = 1, ends: Ends | None = None) -> dict[str, Number]:

@@ -28,12 +28,13 @@ from refinekit.ranges import Number, high, likely
 Bases = tuple[tuple[Base, Number], ...]
 
 
-def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) -> Step:
+def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = False, **told: Any) -> Step:
     """Neutralise a spent liquor.
 
     Args:
         pots: spent liquors, put together
         place: the shop
+        glance: whether only figures case by case are wanted: the same fate of the pot, no spread of constants and no curves
         told: alkali, target and what is known of the liquor, see FIELDS
     Returns: Step with the alkali, heat, gas, what stays dissolved, sludge; pots "neutral liquor" and "sludge"
     Raises: CannotFollow, there is no liquor, nothing in it, or the base does not get to the pH
@@ -54,7 +55,8 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
         raise CannotFollow(
             "there is neither acid nor metal in it to neutralise", cure="give --free-acid or metals, or another pot"
         )
-    stages, judged = _stages(work, told, target, asked)
+    rough = glance and not told.get("best") and _by(work, told) != "charge"
+    stages, judged = (_glanced(work, told, target, asked), ()) if rough else _stages(work, told, target, asked)
     target = stages[-1].to_ph
     say_need(work, stages, plain, target, judged[-1] if judged else None)
     say_pours(work, stages, total(plain))
@@ -109,6 +111,18 @@ def _stages(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> 
         stages.append(do_stage(work, bases, said.fate, said.to_ph, when, phs=said.phs, lean=said.lean))
     draw(work, ways)
     return tuple(stages), tuple(judged)
+
+
+def _glanced(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> tuple[Stage, ...]:
+    """Every stretch of the way done by the likely constants alone."""
+    from refinekit.bench.neutralise_judge import glance, needs_litres
+
+    needs_litres(work, told)
+    done = []
+    for bases, to_ph, when in _stretches(work, told, target):
+        fate, reached = glance(work, bases, to_ph, asked=asked or when.startswith("first"), aged=bool(told.get("aged")))
+        done.append(do_stage(work, bases, fate, reached, when))
+    return tuple(done)
 
 
 def _by(work: Work, told: Mapping[str, Any]) -> str:
@@ -175,5 +189,6 @@ ROOM = Room(
     choose,
     "refinekit neutralise --volume 4L --free-acid 1.5mol/L --copper 66g --nickel 7.5g --reagent lime --ph 9.5",
     draws=True,
+    glances=True,
 )
 """The verb of neutralising."""

@@ -84,7 +84,8 @@ def _by_dose(liquor: Liquor, reagent: Kind, constants: Constants, most_mol_per_l
     rough = curve(liquor, reagent, constants, doses_mol_per_l=doses)
     steep = np.flatnonzero(np.abs(np.diff(rough.ph)) > STEEP)
     closer = [np.linspace(doses[row], doses[row + 1], BETWEEN) for row in steep]
-    return curve(liquor, reagent, constants, doses_mol_per_l=np.unique(np.concatenate([doses, *closer])))
+    every = sorted({*doses.tolist(), *(dose for part in closer for dose in part.tolist())})
+    return curve(liquor, reagent, constants, doses_mol_per_l=np.array(every))
 
 
 def draw(work: Work, ways: Sequence[Way]) -> None:

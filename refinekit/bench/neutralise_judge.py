@@ -124,6 +124,20 @@ def judge(
     )
 
 
+def glance(
+    work: Work, bases: tuple[tuple[Base, Number], ...], to_ph: float, *, asked: bool, aged: bool = False
+) -> tuple[Fate, float]:
+    """What becomes of the pot and the pH it ends at, as `judge` finds them, with nothing asked of other constants.
+
+    Raises: CannotFollow, the base does not get there, or the liquor is past it
+    """
+    first, reagent = liquor_of(work, np.zeros(1, dtype=np.intp)), kind(bases)
+    to_ph = to_ph if asked else _within_reach(work, first, reagent, to_ph)
+    constants = Constants.default(aged=aged, temperature_k=work.temperature_k)
+    dose = dose_to_ph(first, reagent, to_ph, constants).or_refuse()
+    return fate_of(work, dose.state, float(dose.base_mol_per_l[0]) * reagent.alkali), to_ph
+
+
 def _within_reach(work: Work, first: Liquor, reagent: Kind, to_ph: float) -> float:
     """The pH nobody told, or as near as the base gets."""
     tried = dose_to_ph(first, reagent, to_ph)
@@ -185,4 +199,4 @@ def needs_litres(work: Work, told: Mapping[str, Any]) -> None:
         raise CannotFollow("the balances want the litres of the liquor", cure="give --volume 4L, or --by charge")
 
 
-__all__ = ["Judged", "judge", "kind", "needs_litres", "window_of"]
+__all__ = ["Judged", "glance", "judge", "kind", "needs_litres", "window_of"]

@@ -79,6 +79,7 @@ def density_table(solute: str) -> DensityTable:
     )
 
 
+@cache
 def solutes() -> tuple[str, ...]:
     """Formulas of every solute whose density is known."""
     return tuple(name.removeprefix("densities/") for name in load.files() if name.startswith("densities/"))

@@ -109,6 +109,7 @@ def cite(source: str) -> str:
     return str(sources[source]["cite"])
 
 
+@cache
 def files() -> tuple[str, ...]:
     """Names of all facts files, as `table` takes them."""
     return tuple(sorted(str(path.relative_to(FOLDER).with_suffix("")) for path in FOLDER.rglob("*.toml")))

@@ -11,7 +11,7 @@ from refinekit.bench.fields import Field, Room
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Notice, Step
-from refinekit.errors import CannotFollow, RefinekitError
+from refinekit.errors import RefinekitError
 from refinekit.facts.load import fact
 from refinekit.ranges import MOST_CORNERS, Number, Range, corners, leading, spread
 from refinekit.shop.ask import Told, listen
@@ -89,21 +89,48 @@ def run_plan(batch: Batch) -> Plan:
         ranges.update(told.ranges())
     unknowns = tuple(name for name, figure in ranges.items() if not figure.is_point)
     ends = corners(len(unknowns))
-    steps, pots, stopped = _walk(asks, tolds, spread(ranges, ends=ends), place)
     if len(unknowns) > MOST_CORNERS:
-        ends = leading(ends, _figures(steps))
-        steps, pots, stopped = _walk(asks, tolds, spread(ranges, ends=ends), place)
+        ends = leading(ends, _first_look(asks, tolds, spread(ranges, ends=ends), place))
+    steps, pots, stopped = _walk(asks, tolds, spread(ranges, ends=ends), place)
     own = [f"{ask.verb}: {line}" for ask, told in zip(asks, tolds, strict=True) for line in told.assumed]
     assumed = dict.fromkeys([*place_told.assumed, *own])
     facts = dict.fromkeys([id for told in tolds for id in told.facts])
     return Plan(batch, place, steps, pots, ends, tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped)
 
 
-def _figures(steps: Sequence[Planned]) -> list[Number]:
-    """Every figure of a plan that was reckoned case by case."""
-    done = [one.done.step for one in steps if one.done]
-    answers: list[Number] = [answer.range.cases for step in done for answer in step.answers if answer.range.cases is not None]
-    return answers + [pot.element_g("Au") for step in done for pot in step.pots]
+def _first_look(asks: Sequence[StepAsk], tolds: Sequence[Told], numbers: Mapping[str, Number], place: Place) -> list[Number]:
+    """Every figure that is reckoned case by case, as far as the plan goes: what is wrong with it is said by the walk itself."""
+    pots: tuple[Pot, ...] = ()
+    figures: list[Number] = []
+    for ask, told in zip(asks, tolds, strict=True):
+        taken = take(pots, room(ask.verb), ask.take, told.plain)
+        if not taken and ask.usual:
+            continue
+        try:
+            step = _reckoned(ask, taken, told, numbers, place, glance=True)
+        except RefinekitError:
+            break
+        figures += [one.range.cases for one in step.answers if one.range.cases is not None]
+        figures += [pot.element_g("Au") for pot in step.pots]
+        pots = with_new(left_alone(pots, taken), step.pots)
+    return figures
+
+
+def _reckoned(
+    ask: StepAsk, taken: Sequence[Pot], told: Told, numbers: Mapping[str, Number], place: Place, *, glance: bool = False
+) -> Step:
+    """A step as its room has it. Raises: what the room raises, with the place in the file before it."""
+    the_room = room(ask.verb)
+    how = {"glance": True} if glance and the_room.glances else {}
+    try:
+        return the_room.run(taken, place=place, **told.laid(numbers), **how)
+    except RefinekitError as fault:
+        raise type(fault)(f"{ask.label}: {fault.what}", cure=fault.cure) from None
+
+
+def left_alone(pots: Sequence[Pot], taken: Sequence[Pot]) -> tuple[Pot, ...]:
+    """The pots a step does not touch."""
+    return tuple(pot for pot in pots if all(pot is not one for one in taken))
 
 
 def hear(batch: Batch, ask: StepAsk, number: int) -> Told:
@@ -157,20 +184,14 @@ def _walk(
     pots: tuple[Pot, ...] = ()
     planned: list[Planned] = []
     for position, (ask, told) in enumerate(zip(asks, tolds, strict=True)):
-        the_room = room(ask.verb)
-        taken = take(pots, the_room, ask.take, told.plain)
+        taken = take(pots, room(ask.verb), ask.take, told.plain)
         if not taken and ask.usual:
             planned.append(Planned(ask, None, "nothing for it to work on"))
             continue
-        try:
-            step = the_room.run(taken, place=place, **told.laid(numbers))
-        except CannotFollow as fault:
-            raise CannotFollow(f"{ask.label}: {fault.what}", cure=fault.cure) from None
-        except RefinekitError as fault:
-            raise type(fault)(f"{ask.label}: {fault.what}", cure=fault.cure) from None
+        step = _reckoned(ask, taken, told, numbers, place)
         step = replace(with_gear(step), name=unused_name(step.name, planned))
         notices = review(step, place, overrides=ask.overrides)
-        untouched = tuple(pot for pot in pots if all(pot is not one for one in taken))
+        untouched = left_alone(pots, taken)
         pots = with_new(untouched, step.pots)
         planned.append(Planned(ask, Done(step, notices, untouched)))
         if any(notice.level == "stop" and not notice.reason for notice in notices):

@@ -126,7 +126,7 @@ def _shares(problem: Problem, point: Point, m: Array, ln_h: Array, there: Array)
     lead = _lead(problem)
     under = s.solid_ln_k - point.x @ s.solid_nu.T - ln_h[:, None] * s.solid_h
     surplus = np.maximum(1 - (m @ s.nu) / there, 0.0)
-    for part in np.unique(lead):
+    for part in set(lead.tolist()):
         own = np.flatnonzero(lead == part)
         nearest = own[np.argmin(under[:, own], axis=1)]
         rows = np.arange(len(share))
