@@ -10,6 +10,7 @@ from typing import Any, Unpack
 import numpy as np
 
 from refinekit.bench.fields import METALS, Room, holding
+from refinekit.bench.melt_charge import collect, note_chloride, refuse_nitrate
 from refinekit.bench.melt_fields import FIELDS, METALS_MELTED, MeltTold
 from refinekit.bench.melt_flux import add_flux
 from refinekit.bench.place import Place
@@ -45,8 +46,11 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
         raise CannotFollow("there is no metal to melt", cure="give --gold 2.1g, or powder with --pot FILE")
     _dry(work)
     powder = powder_g(work)
+    refuse_nitrate(work, powder)
     work.answer("powder", powder, "g", sized_on="high for crucible and flux", because="dry, metal and dirt")
     flux_ml = add_flux(work, told, powder)
+    note_chloride(work)
+    powder = powder + collect(work, told)
     metal = main_metal(work)
     _crucible(work, told, powder, flux_ml, metal)
     _heat(work, told, metal)
@@ -176,20 +180,21 @@ def _heat(work: Work, told: Mapping[str, Any], metal: str) -> None:
         own = told["crucible_g"] * work.fact("practice/melt.heat.crucible").value * (pour - start) / 1000
         work.answer("crucible_heat", own, "kJ", sized_on="high", because="the crucible has to be as hot")
         heat = heat + own
-    if "power_w" in told:
+    if "power_w" in told or "heater" in told:
         _minutes(work, told, heat)
 
 
 def _minutes(work: Work, told: Mapping[str, Any], heat_kj: Number) -> None:
     heater = told.get("heater", "furnace")
     share = work.default(told.get("heat_share"), f"practice/melt.heat.{heater}", f"share of the {heater}'s heat that arrives")
-    minutes = minutes_to_heat(heat_kj, told["power_w"], share)
+    power = work.default(told.get("power_w"), f"practice/melt.power.{heater}", f"heat of the {heater}")
+    minutes = minutes_to_heat(heat_kj, power, share)
     work.minutes = Range.over(minutes)
     work.answer("minutes", minutes, "min", sized_on="high", because="heat over power x the share that arrives, from red hot on")
     work.working(
         "minutes",
         "heat / (power x share)",
-        f"{1000 * likely(heat_kj):.4g} J / ({likely(told['power_w']):.4g} W x {likely(share):.3g}) / 60",
+        f"{1000 * likely(heat_kj):.4g} J / ({likely(power):.4g} W x {likely(share):.3g}) / 60",
         f"{likely(minutes):.4g} min",
         f"practice/melt.heat.{heater}",
     )
@@ -217,6 +222,7 @@ def _button(work: Work, told: Mapping[str, Any], metal: str) -> None:
         f"{word}_in_slag", 1000 * slag * molar_mass(metal), "mg", sized_on="high: keep the slag", because="beads and glass"
     )
     _size(work, grams)
+    _mould(work, mass, metal)
     work.working(
         "button",
         "powder metal - slag",
@@ -236,6 +242,19 @@ def _size(work: Work, grams: Mapping[str, Number]) -> None:
     work.answer("sphere", 10 * (6 * volume / math.pi) ** (1 / 3), "mm", because="as a ball")
     work.working(
         "size", "weight / density, cube root", f"{likely(volume):.4g} mL", f"cube of {10 * likely(volume) ** (1 / 3):.3g} mm"
+    )
+
+
+def _mould(work: Work, mass_g: Number, metal: str) -> None:
+    """A bar mould that takes it while it is liquid, four long, two wide, one thick."""
+    liquid = work.fact(f"practice/melt.liquid.{WORDS[metal if metal in METALS_MELTED.values() else 'Cu']}").value
+    volume = mass_g / liquid
+    side = 10 * (volume / 8) ** (1 / 3)
+    work.answer("mould", volume, "mL", sized_on="high: it is poured liquid, and shrinks", because="weight over liquid density")
+    work.answer("bar_thickness", side, "mm", sized_on="high", because="as a bar four long, two wide, one thick")
+    work.say(
+        "vessel",
+        f"bar mould of {high(volume):.2g} mL or more, such as {high(4 * side):.3g} x {high(2 * side):.3g} x {high(side):.3g} mm",
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TypedDict
 
 from refinekit.bench.fields import Field, metal_fields
+from refinekit.bench.melt_charge import COLLECTORS
 from refinekit.ranges import Number
 
 METALS_MELTED = {"gold": "Au", "silver": "Ag", "copper": "Cu"}
@@ -37,11 +38,19 @@ class MeltTold(TypedDict, total=False):
     start_at_k: Number
     crucible_g: Number
     slag_share: Number
+    collector: str
+    collector_weight_g: Number
 
 
 def _heat_share_from(texts: Mapping[str, object]) -> str:
     """How much heat arrives stands in only where there is a power to share out."""
-    return f"practice/melt.heat.{texts.get('heater') or 'furnace'}" if texts.get("power") is not None else ""
+    wanted = texts.get("power") is not None or texts.get("heater") is not None
+    return f"practice/melt.heat.{texts.get('heater') or 'furnace'}" if wanted else ""
+
+
+def _power_from(texts: Mapping[str, object]) -> str:
+    """A power stands in where only the heater was told."""
+    return f"practice/melt.power.{texts['heater']}" if texts.get("heater") in ("torch", "furnace") else ""
 
 
 def main_word(texts: Mapping[str, object]) -> str:
@@ -70,7 +79,7 @@ FIELDS = (
     ),
     Field("fill", "share", "", "share of the crucible that the charge may fill", above_zero=True, highest=1.0),
     Field("heater", "choice", "", "what melts it", choices=("furnace", "torch")),
-    Field("power", "power", "W", "heat the torch or furnace gives", above_zero=True),
+    Field("power", "power", "W", "heat the torch or furnace gives", above_zero=True, default_from=_power_from),
     Field(
         "heat-share",
         "share",
@@ -83,6 +92,8 @@ FIELDS = (
     Field("pour-at", "temperature", "degC", "temperature of the pour", above_zero=True),
     Field("start-at", "temperature", "degC", "temperature it starts at", above_zero=True),
     Field("crucible", "mass", "g", "weight of the crucible, for its own heat", above_zero=True),
+    Field("collector", "choice", "", "metal put in to gather the beads of a poor powder", choices=COLLECTORS),
+    Field("collector-weight", "mass", "g", "how much of it; left out, so many times the fine metal", above_zero=True),
     Field("slag-share", "share", "", "share of the metal that stays in the slag", highest=1.0, default="practice/melt.slag.gold"),
 )
 """The fields of a melt."""
