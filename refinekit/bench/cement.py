@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from refinekit.bench.cement_base import onto_iron
-from refinekit.bench.cement_noble import onto_copper
+from refinekit.bench.cement_noble import NOBLE, onto_copper
 from refinekit.bench.fields import Field, Room
 from refinekit.bench.neutralise_liquor import LIQUOR_FIELDS, bath_apart, pour_told, spent
 from refinekit.bench.place import Place
@@ -68,7 +68,8 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
 
 def _guess(work: Work) -> str:
     """Copper while there is precious metal to bring down, else iron."""
-    noble = any(high(work.dissolved.get(species, 0.0)) > 0 for species in ("AuCl4^-", "AgCl2^-", "Ag^+", "PdCl4^2-", "PtCl6^2-"))
+    forms = (form for found, _ in NOBLE.values() for form in found)
+    noble = any(high(work.dissolved.get(species, 0.0)) > 0 for species in forms)
     return "copper" if noble else "iron"
 
 

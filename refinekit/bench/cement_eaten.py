@@ -21,6 +21,8 @@ GIVES = {"copper": "Cu", "iron": "Fe(II)", "aluminium": "Al"}
 TAKERS = ("Cl2", "HClO", "H2O2", "HNO2", "NO3^-", "AuCl4^-", "Fe^3+", "PtCl6^2-", "PdCl4^2-", "AgCl2^-")
 WORDS = DROP_WORDS | {
     "Ag^+": "silver nitrate",
+    "Pd^2+": "palladium nitrate",
+    "Pt^4+": "platinum nitrate",
     "CuCl2^-": "cuprous copper",
     "Cu^2+": "copper",
     "H^+": "free acid",
@@ -32,14 +34,20 @@ KNOWN = {
     ("copper", "PdCl4^2-"): "R5.25",
     ("copper", "NO3^-"): "R5.26",
     ("copper", "Ag^+"): "R7.5",
+    ("copper", "Pd^2+"): "R7.11",
+    ("copper", "Pt^4+"): "R7.19",
     ("copper", "Cu^2+"): "R2.1",
     ("iron", "Fe^3+"): "R10.17",
     ("iron", "Ag^+"): "R7.17",
+    ("iron", "Pd^2+"): "R7.20",
+    ("iron", "Pt^4+"): "R7.21",
     ("iron", "CuCl2^-"): "R10.18",
     ("iron", "Cu^2+"): "R10.1",
     ("iron", "H^+"): "R10.2",
     ("aluminium", "Fe^3+"): "R10.51",
     ("aluminium", "Ag^+"): "R10.52",
+    ("aluminium", "Pd^2+"): "R7.22",
+    ("aluminium", "Pt^4+"): "R7.23",
     ("aluminium", "CuCl2^-"): "R10.50",
     ("aluminium", "Cu^2+"): "R10.3",
     ("aluminium", "H^+"): "R2.13",
@@ -109,8 +117,9 @@ def eaters(metal: str, there_mol: Mapping[str, Number], wanted: Mapping[str, Num
 def noble_and_oxidants(there_mol: Mapping[str, Number]) -> dict[str, Number]:
     """Everything but base copper and acid that eats a cementing metal, first served first [mol]."""
     found = {species: there_mol[species] for species in queue(TAKERS) if high(there_mol.get(species, 0.0)) > 0}
-    if high(there_mol.get("Ag^+", 0.0)) > 0:
-        found["Ag^+"] = there_mol["Ag^+"]
+    for ion in ("Ag^+", "Pd^2+", "Pt^4+"):
+        if high(there_mol.get(ion, 0.0)) > 0:
+            found[ion] = there_mol[ion]
     return found
 
 

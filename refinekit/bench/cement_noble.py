@@ -17,7 +17,7 @@ NOBLE = {
     "gold": (("AuCl4^-", "AuCl2^-"), "Au"),
     "silver": (("AgCl2^-", "Ag^+"), "Ag"),
     "palladium": (("PdCl4^2-", "Pd^2+"), "Pd"),
-    "platinum": (("PtCl6^2-",), "Pt"),
+    "platinum": (("PtCl6^2-", "Pt^4+"), "Pt"),
 }
 
 

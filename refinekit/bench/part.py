@@ -55,6 +55,14 @@ FIELDS = (
         highest=1.0,
         default_from=_silver_left_from,
     ),
+    Field(
+        "platinum-parted",
+        "share",
+        "",
+        "share of the platinum that follows the silver into the liquor",
+        highest=1.0,
+        default_from=lambda texts: "practice/part.platinum_parted" if texts.get("platinum") is not None else "",
+    ),
     Field("hold", "hold", "mL/g", "liquor the settled sponge holds", default="practice/rinse.hold.gold"),
 )
 
@@ -122,6 +130,10 @@ def _to_dissolve(work: Work, told: Mapping[str, Any], grams: Mapping[str, Number
             raise OutOfRange("sponge that is all silver is no sponge", cure="give --silver-left 0.6 %")
         kept = np.minimum(gold * share / (1 - share) / molar_mass("Ag"), metals["Ag"])
         metals["Ag"] = metals["Ag"] - kept
+    if "Pt" in grams and "Ag" in metals:
+        follows = work.default(told.get("platinum_parted"), "practice/part.platinum_parted", "platinum that follows the silver")
+        if high(follows) > 0:
+            metals["Pt"] = follows * grams["Pt"] / molar_mass("Pt")
     return metals
 
 
@@ -191,6 +203,12 @@ def _sponge(work: Work, told: Mapping[str, Any], grams: Mapping[str, Number]) ->
     mass = sum((work.solids[solid] * molar_mass(solid) for solid in solids), 0.0)
     dissolved = work.dissolved.get("Ag^+", 0.0) * molar_mass("Ag")
     work.answer("silver_in_liquor", dissolved, "g", because="silver less what the sponge keeps")
+    for ion, symbol in (("Pd^2+", "Pd"), ("Pt^4+", "Pt")):
+        if high(work.dissolved.get(ion, 0.0)) > 0:
+            grams_there = work.dissolved[ion] * molar_mass(symbol)
+            work.answer(f"{WORDS[symbol]}_in_liquor", grams_there, "g", because="it parts with the silver; no gold")
+    if high(work.solids.get("Pt", 0.0)) > 0:
+        work.answer("platinum_in_sponge", work.solids["Pt"] * molar_mass("Pt"), "g", because="stays with the gold; no gold")
     work.answer("copper_in_liquor", work.dissolved.get("Cu^2+", 0.0) * molar_mass("Cu"), "g", because="it parts with the silver")
     if not solids:
         return

@@ -16,13 +16,14 @@ from refinekit.ranges import Number, high
 PALLADIUM = Equation.parse("3 Pd + 8 HNO3 -> 3 Pd(NO3)2 + 2 NO + 4 H2O")
 """Palladium in nitric acid, all the nitrogen leaving as nitric oxide."""
 NO_ROUTE: dict[str, str | Equation] = {**leach_nitric.NO_ROUTE, "Cu": "R7.13", "Pd": PALLADIUM}
-"""Reaction of each metal that parts, all the nitrogen leaving as nitric oxide."""
-ELECTRONS = {**leach_nitric.ELECTRONS, "Pd": 2}
-"""Electrons a metal gives nitric acid."""
-BOUND = {**leach_nitric.BOUND, "Pd": 2}
-"""Nitrate a metal binds; tin ends as paste and binds none."""
 PARTED = tuple(NO_ROUTE)
 """Metals that nitric takes out of an alloy, by symbol."""
+NO_ROUTE |= {"Pt": "R7.18"}
+"""Reaction of each metal that parts, and of the platinum that follows silver, all the nitrogen leaving as nitric oxide."""
+ELECTRONS = {**leach_nitric.ELECTRONS, "Pd": 2, "Pt": 4}
+"""Electrons a metal gives nitric acid."""
+BOUND = {**leach_nitric.BOUND, "Pd": 2, "Pt": 4}
+"""Nitrate a metal binds; tin ends as paste and binds none."""
 
 
 def electrons_of(metals_mol: Mapping[str, Number]) -> Number:
@@ -74,7 +75,7 @@ def dissolve_metals(work: Work, metals_mol: Mapping[str, Number], no_share: Numb
             continue
         equation = _equation(NO_ROUTE[metal])
         work.react(NO_ROUTE[metal], mol / equation.left[metal])
-        if metal not in ("Sn", "Pd"):  # of their products no heat of formation is known
+        if metal not in ("Sn", "Pd", "Pt"):  # of their products no heat of formation is known
             heat = heat - reaction_enthalpy(equation.net) * mol / equation.left[metal]
     turning = reaction(leach_nitric.NO_TO_NO2)
     turned = (1 - no_share) * electrons_of(metals_mol) / (1 + 2 * no_share) / turning.right["NO2"]

@@ -56,7 +56,12 @@ def say_pours(work: Work, told: Mapping[str, Any], charge: Charge) -> None:
     """
     portions = portions_of(work, told)
     why = "salts bound + electrons / (1 + 2 x)"
-    work.answer("electrons", electrons_of(charge.metals_mol), "mol", because="1 to a silver, 2 to copper, zinc and palladium")
+    work.answer(
+        "electrons",
+        electrons_of(charge.metals_mol),
+        "mol",
+        because="1 to a silver, 2 to copper, zinc and palladium, 4 to platinum",
+    )
     work.answer("nitric_no_route", 1000 * charge.least_l, "mL", sized_on="low: the least that can do", because=f"{why}, x = 1")
     work.answer("nitric_no2_route", 1000 * charge.most_l, "mL", sized_on="high: the most any route uses", because=f"{why}, x = 0")
     work.answer("nitric", 1000 * charge.need_l, "mL", because=f"{why}, x = {likely(charge.no_share):.3g}")

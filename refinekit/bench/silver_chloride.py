@@ -151,6 +151,8 @@ def _say_left(work: Work, silver: Number, chloride_mol: Number, falls: Number) -
         )
     if high(work.dissolved.get("Pd^2+", 0.0)) > 0:
         work.say("left over", "palladium stays in the liquor: dimethylglyoxime, or copper, takes it out")
+    if high(work.dissolved.get("Pt^4+", 0.0)) > 0:
+        work.say("left over", "platinum that followed the silver stays in the liquor: copper takes it out, never ammonium")
 
 
 def _says(work: Work) -> None:

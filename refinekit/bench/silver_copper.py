@@ -42,23 +42,27 @@ def on_copper(work: Rinse, told: Mapping[str, Any], excess: Number) -> str:
     Source: R7.5, R7.11, R7.13; habits, facts/practice/silver.toml
     """
     silver, nitric = work.dissolved.get("Ag^+", 0.0), nitric_in(work)
-    palladium = work.dissolved.get("Pd^2+", 0.0)
+    palladium, platinum = work.dissolved.get("Pd^2+", 0.0), work.dissolved.get("Pt^4+", 0.0)
+    noble = silver / 2 + palladium + 2 * platinum
     for_silver, for_nitric = silver / 2, nitric * 3 / 8
     stays = work.default(told.get("copper_stays"), "practice/silver.copper.stays", "copper that stays in the silver")
     stuck = stays * silver * molar_mass("Ag") / molar_mass("Cu")
-    _say_bar(work, for_silver + palladium, for_nitric, excess)
-    work.pour("copper bar", {"Cu": for_silver + palladium + for_nitric + stuck})
+    _say_bar(work, noble, for_nitric, excess)
+    work.pour("copper bar", {"Cu": noble + for_nitric + stuck})
     react_warm(work, "R7.13", for_nitric / 3)
     react_warm(work, "R7.5", for_silver)
     if high(palladium) > 0:
         react_warm(work, "R7.11", palladium)
+    if high(platinum) > 0:
+        react_warm(work, "R7.19", platinum)
+    if high(palladium + platinum) > 0:
         work.say("watch for", "palladium and platinum come down with the silver")
     no = work.gases_mol.get("NO", 0.0)
     if high(no) > 0:
         work.gas("NO", Range(0.0, likely(no), high(no)), sized_on="high: all the free nitric eats copper")
     say_rise(work)
     grams = silver * molar_mass("Ag")
-    powder = grams + stuck * molar_mass("Cu") + palladium * molar_mass("Pd")
+    powder = grams + stuck * molar_mass("Cu") + palladium * molar_mass("Pd") + platinum * molar_mass("Pt")
     work.answer("silver", grams, "g", because="in the liquor, all of it comes down")
     work.answer("silver_powder", powder, "g", because="with the copper that stays in it, dry")
     work.answer(
