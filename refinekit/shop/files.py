@@ -23,14 +23,14 @@ def read_text(source: str | BinaryIO, name: str) -> str:
     """
     try:
         if isinstance(source, str):
-            if not Path(source).is_file() and not Path(source).exists():
-                raise BadFile(
-                    f"there is no file {source[:80]!r}", cure="check the name; refinekit new lot.toml writes one to start from"
-                )
             with Path(source).open("rb") as file:
                 data = file.read(LARGEST_BYTES + 1)
         else:
             data = source.read(LARGEST_BYTES + 1)
+    except FileNotFoundError:
+        raise BadFile(
+            f"there is no file {name[:80]!r}", cure="check the name; refinekit new lot.toml writes one to start from"
+        ) from None
     except IsADirectoryError:
         raise BadFile(f"{name[:80]!r} is a folder", cure="name a file in it") from None
     except (OSError, ValueError) as error:

@@ -25,6 +25,8 @@ LABEL = 12
 """Cells of the headings at the left: vessel, watch for, done when."""
 MORE = "every figure of every step: --full; the sums behind them: --show-working; for a spreadsheet or a script: --csv, --json"
 """Where the rest of a short screen is."""
+SAID = ("verdict", "look first", "do instead", "vessel", "gear", "how", "watch for", "done when", "left over", "in law", "next")
+"""Headings in the order they are wanted at the bench; others come after these."""
 STYLES = {"STOP": "bold red", "WARN": "bold yellow", "note": "bold"}
 REAGENTS = (
     Column("to weigh and pour", style="bold"),
@@ -249,8 +251,8 @@ class Screen:
         grouped: dict[str, list[str]] = {}
         for heading, line in pairs:
             grouped.setdefault(heading, []).append(line)
-        for heading, lines in grouped.items():
-            self.labelled(heading, lines, gap=False)
+        for heading in sorted(grouped, key=lambda one: SAID.index(one) if one in SAID else len(SAID)):
+            self.labelled(heading, grouped[heading], gap=False)
         if grouped:
             self.gap()
 

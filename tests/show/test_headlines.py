@@ -43,3 +43,9 @@ def test_a_short_plan_keeps_all_there_is_to_pour_and_every_gas(refinekit: Run) -
         short, full = (refinekit("plan", str(file), *words).stdout for words in ((), ("--full",)))
         for heading in ("MEASURE OUT", "how fast", "\nwatch for   ", "\ndone when   ", "\ngear        "):
             assert short.count(heading) == full.count(heading), (file.name, heading)
+
+
+def test_lines_stand_in_the_order_they_are_wanted_at_the_bench(refinekit: Run) -> None:
+    shown = refinekit("dissolve", "--gold", "2 g").stdout
+    places = [shown.index(f"\n{heading}  ") for heading in ("vessel", "gear", "how", "watch for", "done when", "left over")]
+    assert places == sorted(places)
