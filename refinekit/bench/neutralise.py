@@ -69,6 +69,10 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = 
     else:
         say_water(work, target, told)
     say_limits(work, told)
+    if told.get("side_by_side"):
+        from refinekit.bench.neutralise_ways import say_side_by_side
+
+        say_side_by_side(work, run, pots, place, told)
     say_law(work, work.place.law if work.place.law == "us" else "none", ph=target)
     return _close(work, stages, target, told)
 

@@ -54,6 +54,7 @@ FIELDS = (
     ),
     Field("first-ph", "count", "", "pH at which the second reagent takes over", highest=14.0),
     Field("second-share", "share", "", "share of the alkali the second reagent brings, both mixed", highest=1.0),
+    Field("side-by-side", "flag", "", "every alkali beside the others, and caustic after the copper is on iron"),
     Field("vessel", "volume", "L", "vessel it is done in", above_zero=True),
     Field("portions", "count", "", "how many portions the alkali goes in by", above_zero=True, highest=50.0),
     Field("minutes", "time", "min", "time over which it goes in", above_zero=True),

@@ -8,7 +8,7 @@ from __future__ import annotations
 import inspect
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 import typer
@@ -231,7 +231,12 @@ def write_charts(document: Document, file: str, *, force: bool) -> None:
 
     if not file.lower().endswith(".svg"):
         raise BadFile(f"--chart {file[:80]!r} does not end in .svg", cure="--chart curve.svg")
-    charts = [chart for step in document.steps for chart in step.charts]
+    several = len(document.steps) > 1
+    charts = [
+        replace(chart, title=f"{step.name}: {chart.title}") if several else chart
+        for step in document.steps
+        for chart in step.charts
+    ]
     if not charts:
         raise CannotFollow(
             "this answer has no chart", cure=f"leave --chart out, or see {document.command} --help for what draws one"

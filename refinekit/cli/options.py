@@ -13,6 +13,12 @@ Units = Annotated[
     str | None, typer.Option("--units", help="metric, troy or us for what is shown", metavar="WORD", show_default=False)
 ]
 Force = Annotated[bool, typer.Option("--force", help="write over a file that is there")]
+Chart = Annotated[
+    str | None,
+    typer.Option(
+        "--chart", help="write the charts of the steps to this SVG file as well", metavar="FILE.svg", show_default=False
+    ),
+]
 BookFile = Annotated[
     str | None,
     typer.Option("--book", help="the shop's book, where it is not the usual one", metavar="FILE", show_default=False),

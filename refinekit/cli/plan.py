@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from refinekit.cli.desk import desk_of_look, open_text
-from refinekit.cli.options import Csv, Json, Units, Working
+from refinekit.cli.desk import desk_of_look, open_text, write_charts
+from refinekit.cli.options import Chart, Csv, Force, Json, Units, Working
 from refinekit.shop.batch import read_batch
 from refinekit.shop.outcome import summary
 from refinekit.shop.plan import run_plan
@@ -21,6 +21,8 @@ def run(
     full: Annotated[bool, typer.Option("--full", help="every figure and table of every step")] = False,
     show_working: Working = False,
     units: Units = None,
+    chart: Chart = None,
+    force: Force = False,
 ) -> int:
     """The whole run from a batch file: every step, gas, vessel, shopping, drum and gold.
 
@@ -40,4 +42,6 @@ def run(
         used_facts=plan.used_facts,
         short=not full,
     )
+    if chart is not None and not document.stopped:
+        write_charts(document, chart, force=force)
     return desk.show(document)

@@ -145,6 +145,8 @@ class Screen:
         if len(self.document.steps) == 1:  # a run of many steps is read at the bench: its curves are for the file and the sheet
             for curves in step.charts:
                 self.chart(curves)
+        else:
+            self.says([("chart", curves.finding) for curves in step.charts])
 
     def reminder(self, said: Sequence[Said]) -> None:
         """The cautions of a step by their codes: in full they stand at the top, or on stderr."""

@@ -65,6 +65,42 @@ def test_portions_tell_the_ph_to_expect(four: dict[str, Step]) -> None:
         assert reached[-1] == pytest.approx(float(title.rpartition(" ")[2]), abs=0.1), way
 
 
+# ---- one table of all of them
+def columns(**told: Any) -> dict[str, dict[str, Any]]:
+    """The table of ways: figure by line, by way."""
+    (table,) = (table for table in run(**{**BATH, **told}, side_by_side=True).tables if table.title == "side by side")
+    return {head: {str(row[0]): row[place] for row in table.rows} for place, head in enumerate(table.columns) if head}
+
+
+def test_the_table_side_by_side_says_what_each_way_says_alone(four: dict[str, Step]) -> None:
+    table = columns()
+    assert list(table) == ["caustic", "soda ash", "lime", "mag hydroxide", "iron first"]
+    for head, way in (("caustic", "caustic"), ("soda ash", "soda-ash"), ("lime", "lime"), ("iron first", "after iron")):
+        alone = four[way]
+        assert table[head]["alkali, mol"] == pytest.approx(alone.answer("alkali").likely)
+        assert table[head]["gel at most, L"] == pytest.approx(alone.answer("gel").high)
+        assert table[head]["heat, kJ"] == pytest.approx(alone.answer("heat").likely)
+        assert table[head]["weigh at most, g"] == pytest.approx(sum(one.to_take for one in alone.reagents if one.counts))
+    # 800 g of copper on iron: 0.879 g to a gram, and 1.2 mol/L x 10 L of acid at 27.9 g of iron each, if it all gets at it
+    assert table["iron first"]["iron scrap, g"] == pytest.approx(0.879 * 800 + 12 * 55.845 / 2, rel=0.01)
+    assert table["soda ash"]["CO2 at most, L"] > 300
+    assert table["caustic"]["CO2 at most, L"] == "-"
+
+
+def test_an_alkali_that_does_not_get_there_is_named_with_where_it_stops() -> None:
+    step = run(**BATH, ph=11.0, side_by_side=True)
+    (table,) = (table for table in step.tables if table.title == "side by side")
+    assert "mag hydroxide" not in table.columns
+    assert any(
+        line.startswith("mag hydroxide: Mg(OH)2 does not bring this liquor to pH 11: it stops at 8") for _, line in step.says
+    )
+
+
+def test_without_copper_nothing_is_set_down_for_iron() -> None:
+    step = run(volume_l=2.0, free_acid_mol_per_l=1.0, zinc_g=10.0, side_by_side=True)
+    assert "iron first: there is no copper in it to bring down" in [line for _, line in step.says]
+
+
 # ---- four sludges
 def test_four_sludges_side_by_side(four: dict[str, Step]) -> None:
     solids = {way: {solid for pot in step.pots for solid in pot.solids_mol} for way, step in four.items()}

@@ -71,3 +71,16 @@ def test_a_room_without_curves_has_no_such_option(refinekit: Run) -> None:
     done = refinekit("melt", "--gold", "2 g", "--chart", "curve.svg")
     assert done.returncode == 2
     assert "--chart" in done.stderr
+
+
+def test_a_plan_tells_each_curve_in_a_line_and_draws_them_all_to_the_file(refinekit: Run, tmp_path: Path) -> None:
+    batch = 'title = "spent"\nroute = "as written"\n[lot]\ngold = "1 g"\n' + 2 * (
+        '[[step]]\ndo = "neutralise"\nvolume = "4 L"\nfree-acid = "1 mol/L"\ncopper = "20 g"\nreagent = "caustic"\n'
+    )
+    (tmp_path / "spent.toml").write_text(batch)
+    done = refinekit("plan", "spent.toml", "--chart", "curves.svg")
+    assert done.returncode == 0, done.stderr
+    assert "pH 10 is reached at" in " ".join(done.stdout.split())
+    picture = (tmp_path / "curves.svg").read_text(encoding="utf-8")
+    assert "neutralise: pH against sodium hydroxide pearls" in picture
+    assert "neutralise 2: metals against pH" in picture
