@@ -69,7 +69,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = 
     else:
         say_water(work, target, told)
     say_limits(work, told)
-    if told.get("side_by_side"):
+    if told.get("side_by_side") and not glance:
         from refinekit.bench.neutralise_ways import say_side_by_side
 
         say_side_by_side(work, run, pots, place, told)
@@ -107,12 +107,14 @@ def _stages(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> 
         raise CannotFollow("no metal in it has a yardstick, so no pH is best", cure="leave --best out, or give another --limits")
     count = _count(work, told)
     stages, judged, ways = [], [], []
-    aged = bool(told.get("aged"))
+    aged, open_air = bool(told.get("aged")), bool(told.get("open"))
+    if open_air:
+        work.say("watch for", "left open the air's carbon dioxide brings the pH down for days: read it again, and top it up")
     for bases, to_ph, when in _stretches(work, told, target):
-        said = judge(work, bases, to_ph, asked=asked or when.startswith("first"), portions=count, aged=aged)
+        said = judge(work, bases, to_ph, asked=asked or when.startswith("first"), portions=count, aged=aged, open_air=open_air)
         judged.append(said)
         ways.append(way_of(work, bases, said.to_ph, said.alkali_mol.likely, last=when != "first", aged=aged))
-        stages.append(do_stage(work, bases, said.fate, said.to_ph, when, phs=said.phs, lean=said.lean))
+        stages.append(do_stage(work, bases, said.fate, said.to_ph, when, phs=said.phs, lean=said.lean, open_air=open_air))
     draw(work, ways)
     return tuple(stages), tuple(judged)
 
@@ -122,10 +124,12 @@ def _glanced(work: Work, told: Mapping[str, Any], target: float, asked: bool) ->
     from refinekit.bench.neutralise_judge import glance, needs_litres
 
     needs_litres(work, told)
+    aged, open_air = bool(told.get("aged")), bool(told.get("open"))
     done = []
     for bases, to_ph, when in _stretches(work, told, target):
-        fate, reached = glance(work, bases, to_ph, asked=asked or when.startswith("first"), aged=bool(told.get("aged")))
-        done.append(do_stage(work, bases, fate, reached, when))
+        asked_for = asked or when.startswith("first")
+        fate, reached = glance(work, bases, to_ph, asked=asked_for, aged=aged, open_air=open_air)
+        done.append(do_stage(work, bases, fate, reached, when, open_air=open_air))
     return tuple(done)
 
 

@@ -72,6 +72,7 @@ def do_stage(
     *,
     phs: tuple[float, ...] = (),
     lean: tuple[float, float] = (1.0, 1.0),
+    open_air: bool = False,
 ) -> Stage:
     """Put in what brings a pot to a pH and let it work.
 
@@ -83,6 +84,7 @@ def do_stage(
         when: at what moment [text]
         phs: pH after each portion, to be passed on [-]
         lean: least and most by other constants, to be passed on [-]
+        open_air: whether the alkali over at the end takes up carbon dioxide of the air
     """
     some = wants(work.dissolved, fate)
     before_l = work.volume_l
@@ -93,25 +95,29 @@ def do_stage(
     for part in parts:
         if high(part.alkali_mol) > 0:
             part.base.into(work, part.alkali_mol)
-    fallen, held = _keep_carbonate(work, some, over, gas_before)
+    fallen, held = _keep_carbonate(work, some, over, gas_before, open_air=open_air)
     for want in some:
         for equation, runs in want.runs:
             work.react(equation, runs)
     return Stage(parts, to_ph, when, some, over, before_l, fallen, held, phs, lean)
 
 
-def _keep_carbonate(work: Work, some: tuple[Want, ...], over: Number, gas_before: Number) -> tuple[Number, Number]:
-    """Of the carbon dioxide a carbonate would give off, keep what falls with metals and what stays as bicarbonate [mol, mol]."""
+def _keep_carbonate(
+    work: Work, some: tuple[Want, ...], over: Number, gas_before: Number, *, open_air: bool
+) -> tuple[Number, Number]:
+    """Of the carbon dioxide a carbonate would give off, keep what falls with metals and what stays as bicarbonate [mol, mol].
+
+    What the alkali does not bring of it comes out of the air.
+    """
     made = work.gases_mol.get("CO2", 0.0) - gas_before
-    if high(made) <= 0:
+    if high(made) <= 0 and not open_air:
         return 0.0, 0.0
     fallen: Number = sum((want.carbonate_mol for want in some), 0.0)
+    short = np.maximum(fallen + open_air * np.maximum(over, 0.0) - made, 0.0)
+    if high(short) > 0:
+        work.pour("carbon dioxide of the air", {"CO2": short})
+        made = made + short
     if high(fallen) > 0:
-        short = np.maximum(fallen - made, 0.0)
-        if high(short) > 0:
-            # A mixture short of carbonate in some case: the pot stands open.
-            work.pour("carbon dioxide of the air", {"CO2": short})
-            made = made + short
         work.react("R10.54", fallen)
     held = np.minimum(np.maximum(over, 0.0), np.maximum(made - fallen, 0.0))
     if high(held) > 0:

@@ -42,6 +42,7 @@ FIELDS = (
     Field("ph", "count", "", "pH it is taken to", highest=14.0),
     Field("best", "flag", "", "taken to the pH with least metal over its yardsticks"),
     Field("aged", "flag", "", "solids had days or heat to turn less soluble"),
+    Field("open", "flag", "", "left open for days, so that it takes up the air's carbon dioxide"),
     Field("second-reagent", "choice", "", "what finishes it, or goes in with the first", choices=REAGENTS),
     Field(
         "second-goodness",
@@ -61,6 +62,7 @@ FIELDS = (
     Field("limits", "choice", "", "table the water is held against", choices=LIMITS),
     Field("gel-solids", "share", "", "solids in settled gel", above_zero=True, highest=1.0),
     Field("cake-solids", "share", "", "solids in drained cake", above_zero=True, highest=1.0),
+    Field("drum-room", "volume", "L", "room left in the drum"),
     Field("drum-density", "density", "g/mL", "weight of a litre for the drum", above_zero=True),
     *LIQUOR_FIELDS,
 )

@@ -80,7 +80,14 @@ def kind(bases: tuple[tuple[Base, Number], ...]) -> Kind:
 
 
 def judge(
-    work: Work, bases: tuple[tuple[Base, Number], ...], to_ph: float, *, asked: bool, portions: int, aged: bool = False
+    work: Work,
+    bases: tuple[tuple[Base, Number], ...],
+    to_ph: float,
+    *,
+    asked: bool,
+    portions: int,
+    aged: bool = False,
+    open_air: bool = False,
 ) -> Judged:
     """Ask the balances about one stretch.
 
@@ -91,25 +98,26 @@ def judge(
         asked: whether the pH was told: if not, a base that does not get there goes as far as it does
         portions: how many portions [-]
         aged: whether the solids had days or heat
+        open_air: whether it stands open to the air's carbon dioxide for days
     Raises: CannotFollow, the base does not get there, or the liquor is past it
     """
     rows = chosen_cases(work)
     liquors, reagent = liquor_of(work, rows), kind(bases)
     first = liquors.rows(np.zeros(1, dtype=np.intp))
-    to_ph = to_ph if asked else _within_reach(work, first, reagent, to_ph)
-    temperature_k = work.temperature_k
-    spread = dose_spread(first, reagent, to_ph, aged=aged, temperature_k=temperature_k)
+    temperature_k, air = work.temperature_k, fact("equilibrium/activity.air_carbon_dioxide").value
     constants = Constants.default(aged=aged, temperature_k=temperature_k)
+    open_to_atm = air if open_air else 0.0
+    to_ph = to_ph if asked else _within_reach(work, dose_to_ph(first, reagent, to_ph, constants, open_to_atm=open_to_atm), to_ph)
+    spread = dose_spread(first, reagent, to_ph, aged=aged, temperature_k=temperature_k, open_to_atm=open_to_atm)
     dose = spread.likely
-    all_rows = dose if len(rows) == 1 else dose_to_ph(liquors, reagent, to_ph, constants)
+    all_rows = dose if len(rows) == 1 else dose_to_ph(liquors, reagent, to_ph, constants, open_to_atm=open_to_atm)
     mine = float(dose.base_mol_per_l[0])
     lean = (spread.base_mol_per_l.low / mine, spread.base_mol_per_l.high / mine) if mine > 0 else (1.0, 1.0)
     totals = all_rows.base_mol_per_l * reagent.alkali * at_rows(work.volume_l, rows)
     whole = _range(totals, lean)
     aired = 1.0
-    if reagent.is_carbonate:
-        open_air = fact("equilibrium/activity.air_carbon_dioxide").value
-        loose = dose_to_ph(first, reagent, to_ph, constants, vent_atm=open_air).base_mol_per_l[0]
+    if reagent.is_carbonate and not open_air:
+        loose = dose_to_ph(first, reagent, to_ph, constants, vent_atm=air).base_mol_per_l[0]
         aired = float(loose / mine) if np.isfinite(loose) and mine > 0 else 1.0
     return Judged(
         fate=fate_of(work, dose.state, mine * reagent.alkali),
@@ -125,27 +133,36 @@ def judge(
 
 
 def glance(
-    work: Work, bases: tuple[tuple[Base, Number], ...], to_ph: float, *, asked: bool, aged: bool = False
+    work: Work,
+    bases: tuple[tuple[Base, Number], ...],
+    to_ph: float,
+    *,
+    asked: bool,
+    aged: bool = False,
+    open_air: bool = False,
 ) -> tuple[Fate, float]:
     """What becomes of the pot and the pH it ends at, as `judge` finds them, with nothing asked of other constants.
 
     Raises: CannotFollow, the base does not get there, or the liquor is past it
     """
     first, reagent = liquor_of(work, np.zeros(1, dtype=np.intp)), kind(bases)
-    to_ph = to_ph if asked else _within_reach(work, first, reagent, to_ph)
     constants = Constants.default(aged=aged, temperature_k=work.temperature_k)
-    dose = dose_to_ph(first, reagent, to_ph, constants).or_refuse()
-    return fate_of(work, dose.state, float(dose.base_mol_per_l[0]) * reagent.alkali), to_ph
+    open_to_atm = fact("equilibrium/activity.air_carbon_dioxide").value if open_air else 0.0
+    dose = dose_to_ph(first, reagent, to_ph, constants, open_to_atm=open_to_atm)
+    nearer = to_ph if asked else _within_reach(work, dose, to_ph)
+    if nearer != to_ph:
+        dose = dose_to_ph(first, reagent, nearer, constants, open_to_atm=open_to_atm)
+    dose.or_refuse()
+    return fate_of(work, dose.state, float(dose.base_mol_per_l[0]) * reagent.alkali), nearer
 
 
-def _within_reach(work: Work, first: Liquor, reagent: Kind, to_ph: float) -> float:
+def _within_reach(work: Work, tried: Dose, to_ph: float) -> float:
     """The pH nobody told, or as near as the base gets."""
-    tried = dose_to_ph(first, reagent, to_ph)
     stop = float(tried.highest_ph[0])
     if tried.reachable[0] or not np.isfinite(stop):
         return to_ph
     lower = float(np.floor(10 * (stop - SHORT_OF_THE_END)) / 10)
-    work.assume(f"pH it is taken to: {lower:g}, as {reagent.name} stops at {stop:.1f} in this liquor")
+    work.assume(f"pH it is taken to: {lower:g}, as {tried.base.name} stops at {stop:.1f} in this liquor")
     return lower
 
 

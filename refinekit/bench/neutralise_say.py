@@ -11,6 +11,7 @@ import numpy as np
 from refinekit.bench.neutralise_bases import SLOW, bottle_words
 from refinekit.bench.neutralise_do import Part, Stage
 from refinekit.bench.neutralise_need import Want, acid_in, alkali_of, ph_after, total
+from refinekit.bench.sludge_parts import say_room
 from refinekit.bench.step import Reagent
 from refinekit.bench.vessel import stand
 from refinekit.bench.work import Work
@@ -265,6 +266,7 @@ def say_drum(work: Work, told: Mapping[str, Any]) -> None:
     work.answer("drum", volume, "L", sized_on="high", because="liquor and what was poured in, sludge and all")
     weight = Range(low(volume) * span.low, likely(volume) * span.likely, high(volume) * span.high)
     work.answer("drum_weight", weight, "kg", sized_on="high", because="litres x kg/L")
+    say_room(work, volume, told, "a second drum, or let it settle and drain the clear liquor off before it goes in")
 
 
 def say_how(work: Work, stages: tuple[Stage, ...], target: float) -> None:

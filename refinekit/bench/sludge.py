@@ -11,7 +11,7 @@ from refinekit.bench.fields import Field, Room
 from refinekit.bench.neutralise_liquor import SALTS
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
-from refinekit.bench.sludge_parts import dry_g, gel_l, heated, say_solids
+from refinekit.bench.sludge_parts import dry_g, gel_l, heated, say_room, say_solids
 from refinekit.bench.step import Step
 from refinekit.bench.waste_law import say_law
 from refinekit.bench.work import Work
@@ -113,14 +113,7 @@ def _say_drum(work: Work, told: Mapping[str, Any], gel: Number, cake: Number) ->
         sized_on="high",
         because="litres x kg/L",
     )
-    if "drum_room_l" in told:
-        over = np.maximum(wet - told["drum_room_l"], 0.0)
-        work.answer("over_drum", over, "L", sized_on="high", because="more than the drum has room for")
-        if high(over) > 0:
-            work.say(
-                "watch for",
-                f"{high(over):.3g} L more than the drum holds: drain or press it to cake, or heat copper sludge to black oxide",
-            )
+    say_room(work, wet, told, "drain or press it to cake, or heat copper sludge to black oxide")
     by_litre, by_kilogram = told.get("litre_price"), told.get("kilogram_price")
     if by_litre is not None:
         work.answer(

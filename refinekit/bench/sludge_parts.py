@@ -99,6 +99,23 @@ def heated(work: Work, solids_mol: Mapping[str, Number], gel: Number) -> None:
     )
 
 
+def say_room(work: Work, wet_l: Number, told: Mapping[str, Any], cure: str) -> None:
+    """Answer with what a drum has no room for, and say what to do with it.
+
+    Args:
+        work: the step
+        wet_l: what is to go in [L]
+        told: may hold `drum_room_l` [L]
+        cure: what makes it less, or where the rest goes [text]
+    """
+    if "drum_room_l" not in told:
+        return
+    over = np.maximum(wet_l - told["drum_room_l"], 0.0)
+    work.answer("over_drum", over, "L", sized_on="high", because="more than the drum has room for")
+    if high(over) > 0:
+        work.say("watch for", f"the drum is too small by {high(over):.3g} L: {cure}")
+
+
 def share_held(part: Number, whole: Number) -> Number:
     """What of a liquor a gel holds: all of it where the gel would fill more than there is [L]."""
     return np.minimum(part, whole)

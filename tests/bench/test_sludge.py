@@ -73,7 +73,8 @@ def test_hauling_by_the_litre_against_by_the_cake():
 def test_a_drum_too_small_is_said():
     step = told(copper="600 g", drum_room="20 L")
     assert step.answer("over_drum").likely == pytest.approx(step.answer("gel").likely - 20)
-    assert any("more than the drum holds" in line for heading, line in step.says if heading == "watch for")
+    over = f"{step.answer('over_drum').high:.3g}"
+    assert any(f"the drum is too small by {over} L" in line for heading, line in step.says if heading == "watch for")
 
 
 def test_the_month_counts_what_was_made_before():

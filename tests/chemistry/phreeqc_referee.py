@@ -95,8 +95,8 @@ class Referee:
         self.engine.load_database_string(database_text(constants, components))
         self.engine.set_selected_output_file_off()
 
-    def pot(self, totals: dict[str, float], base: str, dose: float) -> dict[str, Any]:
-        """Put a dose of base into a liquor; pH, ionic strength, everything dissolved and every solid of the pot."""
+    def pot(self, totals: dict[str, float], base: str | dict[str, float], dose: float) -> dict[str, Any]:
+        """Put a dose of base, or of several by their shares, into a liquor: pH, ionic strength, all dissolved and every solid."""
         water = 0.0
         for _ in range(6):
             row = self._run(totals, base, dose, water)
@@ -106,8 +106,10 @@ class Referee:
             water += short / WATER_KG_PER_MOL
         return row
 
-    def _run(self, totals: dict[str, float], base: str, dose: float, water: float) -> dict[str, Any]:
+    def _run(self, totals: dict[str, float], base: str | dict[str, float], dose: float, water: float) -> dict[str, Any]:
         amounts = "\n".join(f" {ELEMENT[name]} {total!r}" for name, total in totals.items() if total > 0)
+        shares = {base: 1.0} if isinstance(base, str) else base
+        adds = "\n".join(f" {BASES[name]} {share * dose!r}" for name, share in shares.items())
         phases = "\n".join(f" {name} 0 0" for name in self.solids)
         heads = [ELEMENT[name] for name in self.components]
         punch = ", ".join(
@@ -115,7 +117,7 @@ class Referee:
         )
         self.engine.run_string(
             f"SOLUTION 1\n units mol/kgw\n pH 1 charge\n pe 4\n -water 1\n{amounts}\n"
-            f"EQUILIBRIUM_PHASES 1\n{phases}\nREACTION 1\n {BASES[base]} {dose!r}\n H2O {water!r}\n 1 moles\n"
+            f"EQUILIBRIUM_PHASES 1\n{phases}\nREACTION 1\n{adds}\n H2O {water!r}\n 1 moles\n"
             f"SELECTED_OUTPUT\n -reset false\n -high_precision true\nUSER_PUNCH\n 10 PUNCH {punch}\n"
             "KNOBS\n -convergence_tolerance 1e-12\nEND\n"
         )

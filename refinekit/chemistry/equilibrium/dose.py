@@ -8,13 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from refinekit.chemistry.equilibrium.bases import CARBONATE, Base, base, most_dose_mol_per_l
-from refinekit.chemistry.equilibrium.carbonic import given_off
+from refinekit.chemistry.equilibrium.carbonic import gas_held, given_off
 from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.leftover import dissolves, held_back
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.reach import highest_ph
 from refinekit.chemistry.equilibrium.settle import ALL_TRIES, Settled, settle
-from refinekit.chemistry.equilibrium.state import AIR_MOL_PER_L, State, checked_ph, open_pot, ph_of, state_of
+from refinekit.chemistry.equilibrium.state import AIR_MOL_PER_L, LOWEST_PH, State, checked_ph, open_pot, ph_of, state_of
 from refinekit.chemistry.equilibrium.system import LN10
 from refinekit.errors import CannotFollow
 from refinekit.facts.load import fact
@@ -24,6 +24,7 @@ Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Rows = NDArray[np.intp]
 LOOKS, LOOKED_AT, CLOSE_PH = 12, 17, 1e-6
+ALONG = 60
 
 
 @dataclass(frozen=True)
@@ -165,6 +166,8 @@ def _judged(
     removed = {CARBONATE: lost} if lost.any() else {}
     state = state_of(settled, pot, kind.adds, constants, removed=removed, given_mol_per_l=AIR_MOL_PER_L if open_to_atm else 0.0)
     good = settled.ok & (settled.dose >= 0) & (settled.dose <= most_dose_mol_per_l()) & dissolves(settled, kind, constants)
+    used_up = settled.ok & (settled.dose >= 0) & (gas_held(settled) <= 0) & (open_to_atm > 0)
+    good &= ~used_up
     dose = Dose(
         base=kind,
         ph=target,
@@ -177,8 +180,34 @@ def _judged(
         converged=settled.ok.copy(),
     )
     way = _Way(pot, liquor, constants, lost, vent_atm, open_to_atm)
-    doubtful = np.flatnonzero(~good)
+    if used_up.any():
+        dose = _airless(dose, way, np.flatnonzero(used_up))
+    doubtful = np.flatnonzero(~good & ~used_up)
     return _sorted_out(dose, way, doubtful) if len(doubtful) else dose
+
+
+def _airless(dose: Dose, way: _Way, rows: Rows) -> Dose:
+    """Open pots that took up all the carbon dioxide lent them: in the air they never come to the pH, so find where they stop."""
+    n, kind = len(rows), dose.base
+    start = ph_of(way.liquor.rows(rows), way.constants, open_to_atm=way.open_to_atm).ph
+    start = np.where(np.isfinite(start), start, LOWEST_PH)
+    at = start[:, None] + (dose.ph[rows] - start)[:, None] * np.linspace(0, 1, ALONG)
+    found = settle(
+        way.pot.rows(np.repeat(rows, ALONG)),
+        kind.adds,
+        way.constants,
+        fixed="ph",
+        at=at.ravel(),
+        alkali=kind.alkali,
+        gas_atm=way.open_to_atm,
+        over=held_back(kind, way.constants),
+        tries=2,
+    )
+    there = (found.ok & (gas_held(found) > 0)).reshape(n, ALONG)
+    highest, converged = dose.highest_ph.copy(), dose.converged.copy()
+    highest[rows] = np.where(there, at, start[:, None]).max(axis=1)
+    converged[rows] = True
+    return replace(dose, highest_ph=highest, converged=converged)
 
 
 @dataclass(frozen=True)
