@@ -11,8 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+from importlib.util import find_spec
+from pathlib import Path
 
 from refinekit.errors import BadFormula
+from refinekit.facts.kept import made_of
 
 LONGEST = 200
 """Characters of a formula that are still read; longer ones are not formulas."""
@@ -114,26 +117,37 @@ def _closed(stack: list[dict[str, float]], formula: str) -> dict[str, float]:
 
 
 def _refuse_unknown(elements: Mapping[str, float], formula: str) -> None:
-    from periodictable import elements as known
-
     for element in elements:
-        if element not in _symbols(known):
+        if element not in _weights():
             raise BadFormula(
                 f"{formula[:40]!r} holds {element!r}, which is no element", cure="check the capitals: Co is cobalt, CO is not"
             )
 
 
 @cache
-def _symbols(known: object) -> frozenset[str]:
-    return frozenset(element.symbol for element in known if element.number)  # type: ignore[attr-defined]
+def _weights() -> Mapping[str, float]:
+    """Atomic weight of every element by its symbol [g/mol].
+
+    Kept as periodictable gave them for as long as its table of masses is the same text: to load it with all its isotopes takes
+    longer than to reckon a step.
+    """
+    place = find_spec("periodictable")
+    masses = Path(str(place.origin)).with_name("mass.py") if place else None
+    if masses is None or not masses.is_file():
+        return _loaded()
+    return made_of(masses, lambda _: _loaded(), kept_as=Path(__file__).with_name("atomic_weights"))
+
+
+def _loaded() -> dict[str, float]:
+    from periodictable import elements
+
+    return {element.symbol: float(element.mass) for element in elements if element.number}
 
 
 @cache
 def atomic_weight(element: str) -> float:
     """Atomic weight of an element [g/mol], periodictable's table of CIAAW values."""
-    from periodictable import elements as known
-
-    return float(known.symbol(element).mass)
+    return _weights()[element]
 
 
 @cache

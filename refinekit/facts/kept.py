@@ -11,6 +11,7 @@ import marshal
 import os
 import sys
 import tomllib
+from collections.abc import Callable
 from importlib.util import MAGIC_NUMBER, cache_from_source, source_hash
 from pathlib import Path
 from typing import Any
@@ -21,15 +22,27 @@ def read(path: Path) -> dict[str, Any]:
 
     Raises: OSError, the file cannot be read; TOMLDecodeError, it is no TOML
     """
-    text = path.read_bytes()
+    return made_of(path, lambda text: tomllib.loads(text.decode()), kept_as=path)
+
+
+def made_of(source: Path, make: Callable[[bytes], dict[str, Any]], *, kept_as: Path) -> dict[str, Any]:
+    """What is made of a text, from what was kept of the same text where there is such.
+
+    Args:
+        source: file of the text
+        make: makes it, of the text's bytes; plain figures, texts, lists and tables
+        kept_as: name it is kept under; the folder `__pycache__` beside it is used
+    Raises: OSError, the text cannot be read; what `make` raises
+    """
+    text = source.read_bytes()
     stamp = MAGIC_NUMBER + source_hash(text)
     try:
-        kept = Path(cache_from_source(f"{path}.py"))
+        kept = Path(cache_from_source(f"{kept_as}.py"))
     except NotImplementedError:  # a Python that keeps nothing
-        return tomllib.loads(text.decode())
+        return make(text)
     found = _taken(kept, stamp)
     if found is None:
-        found = tomllib.loads(text.decode())
+        found = make(text)
         _put(kept, stamp, found)
     return found
 

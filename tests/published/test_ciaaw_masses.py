@@ -34,3 +34,19 @@ def test_atomic_weight_is_the_standard_one(element):
 )
 def test_molar_mass_is_the_sum_of_its_atoms(formula, atoms):
     assert molar_mass(formula) == pytest.approx(sum(count * WEIGHT[element] for element, count in atoms.items()), rel=1e-12)
+
+
+def test_the_weights_kept_are_those_of_the_library():
+    from periodictable import elements
+
+    for element in elements:
+        if element.number:
+            assert atomic_weight(element.symbol) == element.mass
+
+
+def test_weights_are_read_anew_where_none_can_be_kept(monkeypatch):
+    import refinekit.chemistry.species as species
+
+    kept = dict(species._weights())
+    monkeypatch.setattr(species, "find_spec", lambda name: None)
+    assert species._weights.__wrapped__() == kept
