@@ -80,7 +80,7 @@ def scene_of(step: Step, place: Place) -> Scene:
 def _how(step: Step, verb: str) -> str:
     """Words of the step: every room adds what it pours by and by; of a melt, whether it was dried."""
     before = [event for pot in step.before for event in pot.history]
-    did = [event.did for pot in step.pots[:1] for event in pot.history if event not in before and "dried" in event.did]
+    did = [event.did for pot in step.pots[:1] for event in pot.history if "dried" in event.did and event not in before]
     said = [line for heading, line in step.says if heading == "how"]
     return "; ".join([*said, *did, "in portions"])
 
