@@ -13,6 +13,18 @@ from refinekit.facts.load import as_fact, fact, table
 from refinekit.nearest import nearest
 
 PPM_PER_PERCENT = 1e4
+KINDS = {
+    "short": "15 min",
+    "ceiling": "never above",
+    "8h": "8 h",
+    "idlh": "dangerous at once",
+    "lel": "burns",
+}
+"""How a limit is counted, by the ending of its row."""
+WINDOWS_MIN = {"15 min": 15.0, "8 h": 480.0}
+"""Minutes a limit is averaged over, by kind; the others hold at every moment."""
+WHOSE = {"us": ("niosh", "osha", "acgih"), "eu": ("eu",), "uk": ("uk",), "none": ()}
+"""Bodies whose rows count under a law."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +37,8 @@ class Limit:
         about: the same in words [text]
         source: key of sources.toml [text]
         confidence: read, derived, practice or memory [text]
+        kind: how it is counted: one of KINDS [text]
+        year: from when it is; 0 where no year is kept
     """
 
     row: str
@@ -32,6 +46,13 @@ class Limit:
     about: str
     source: str
     confidence: str
+    kind: str
+    year: int
+
+    @property
+    def window_min(self) -> float | None:
+        """Time over which it is averaged [min]; None where it holds at every moment."""
+        return WINDOWS_MIN.get(self.kind)
 
 
 def limits(gas: str, law: str = "us") -> list[Limit]:
@@ -48,6 +69,24 @@ def limits(gas: str, law: str = "us") -> list[Limit]:
     names = [named for kind in ("short", "eight_hours") if (named := row.get(kind, {}).get(law))]
     found = [_limit(gas, name) for name in dict.fromkeys([*names, "idlh", "lel"])]
     return [limit for limit in found if limit is not None]
+
+
+def all_limits(gas: str, law: str = "us") -> list[Limit]:
+    """Every limit of a gas that counts under a law: of each body and of each kind, and what is dangerous at once under any law.
+
+    Args:
+        gas: formula [text], e.g. "NO2"
+        law: us, eu, uk or none [text]
+    Returns: limits [ppm], the shortest time first, the strictest first within it
+    Raises: UnknownName, no such law
+    Source: facts/exposure.toml
+    """
+    row = _row(gas, law)
+    named = [row.get(kind, {}).get(law) for kind in ("short", "eight_hours")]  # a law with none of its own borrows
+    names = [name for name in row if name.split("_")[0] in WHOSE[law]] + [name for name in named if name] + ["idlh", "lel"]
+    found = [limit for name in dict.fromkeys(names) if (limit := _limit(gas, name)) is not None]
+    order = ("never above", "15 min", "8 h", "dangerous at once", "burns")
+    return sorted(found, key=lambda one: (order.index(one.kind), one.ppm))
 
 
 def short_limit(gas: str, law: str = "us") -> float | None:
@@ -135,7 +174,9 @@ def _limit(gas: str, name: str) -> Limit | None:
     if not row or row.get("none"):
         return None
     found = as_fact(f"exposure.{gas}.{name}", row)
-    return Limit(name, found.value * _ppm_in(gas, found.unit), found.about, found.source, found.confidence)
+    year = int(row.get("year", table("sources")[found.source].get("year", 0)))
+    kind = KINDS[name.rpartition("_")[2]]
+    return Limit(name, found.value * _ppm_in(gas, found.unit), found.about, found.source, found.confidence, kind, year)
 
 
 def _ppm_in(gas: str, unit: str) -> float:

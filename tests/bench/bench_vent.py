@@ -1,4 +1,4 @@
-"""A twelve-step day of fume, second by second, for a thousand samples of a shop, beside plain array sums: run this file by hand."""
+"""A twelve-step day of fume, second by second, for a thousand samples of a shop; run this file by hand."""
 
 import sys
 import time
@@ -33,9 +33,8 @@ def main():
         row *= 1.0
     bare = time.perf_counter() - began
     steps = 60 * int(DAY_MIN)
-    print(
-        f"{steps} s x {SAMPLES} samples, {len(trace.ppm)} gases: {taken:.2f} s, {taken / bare:.0f} times one array product a second"
-    )
+    print(f"{steps} s x {SAMPLES} samples, {len(trace.ppm)} gases: {taken:.2f} s")
+    print(f"{taken / bare:.0f} times one product of {SAMPLES} figures a second")
     return 0 if taken < ALLOWED_S else 1
 
 

@@ -80,7 +80,7 @@ def test_practice_and_memory_are_not_passed_off_as_reading(name):
 @pytest.mark.parametrize("key", sorted(table("sources")))
 def test_a_source_is_a_citation_not_a_word(key):
     assert len(cite(key)) > 20
-    assert set(table("sources")[key]) <= {"cite", "note"}
+    assert set(table("sources")[key]) <= {"cite", "note", "year"}
     assert re.fullmatch(r"[a-z0-9-]+", key)
 
 
