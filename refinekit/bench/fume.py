@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any, Unpack
+from typing import Unpack
 
 from refinekit.bench.fields import Room
-from refinekit.bench.fume_air import hood_m3_per_min
 from refinekit.bench.fume_fields import FIELDS, FumeTold
 from refinekit.bench.fume_gas import LEAVES, sources
 from refinekit.bench.fume_limits import Limit, alarm_line, gas_called, known_gases, limits, short_limit
@@ -16,9 +15,9 @@ from refinekit.bench.fume_scrub import scrub
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
+from refinekit.bench.vent_hood import hood
 from refinekit.bench.work import Work
-from refinekit.ranges import Range, high, likely
-from refinekit.units.kinds import CUBIC_FOOT_L
+from refinekit.ranges import Number, Range, high
 
 
 def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[FumeTold]) -> Step:
@@ -43,47 +42,19 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     room = room_of(work, told)
     readings = [read_gas(work, told, one, room) for one in found]
     foam(work, told, readings)
-    _hood(work, told)
+    hood_flow = hood(work, told)
     if told.get("scrubber", False):
         scrub(work, told, found)
-    _table(work, readings, told)
+    _table(work, readings, hood_flow)
     _say(work, readings)
     title = ", ".join(f"{one.formula} up to {one.litres.high:.3g} L" for one in readings)
     return replace(work.done(None, title=title), pots=tuple(pots))
 
 
-def _hood(work: Work, told: Mapping[str, Any]) -> None:
-    """Air a hood draws, and must get back."""
-    if "hood_width_m" not in told or "hood_height_m" not in told:
-        return
-    speed = work.default(
-        told.get("face_speed_m_per_s"), "practice/fume.hood.face_speed", "speed of the air in the hood's opening"
-    )
-    flow = hood_m3_per_min(told["hood_width_m"], told["hood_height_m"], speed)
-    because = "opening x speed"
-    work.answer("hood_flow", flow, "m3/min", sized_on="high: sash as open as it is used", because=because)
-    work.answer(
-        "hood_flow_cfm", flow * 1000 / float(CUBIC_FOOT_L), "cfm", sized_on="high: sash as open as it is used", because=because
-    )
-    work.answer("make_up_air", flow, "m3/min", sized_on="high", because="what the hood draws out has to come in")
-    work.working(
-        "hood",
-        "width x height x speed",
-        f"{likely(told['hood_width_m']):.3g} m x {likely(told['hood_height_m']):.3g} m x {likely(speed):.3g} m/s x 60",
-        f"{likely(flow):.4g} m3/min",
-        "practice/fume.hood.face_speed",
-    )
-    small = work.fact("practice/fume.fan.bathroom").value
-    work.say("gear", f"duct of PVC or PP, not steel; a bathroom fan ({small:g} m3/min) makes no hood; let air in")
-
-
-def _table(work: Work, readings: Sequence[Reading], told: Mapping[str, Any]) -> None:
-    hood: float | str = "-"
-    if "hood_width_m" in told and "hood_height_m" in told:
-        speed = told.get("face_speed_m_per_s", work.fact("practice/fume.hood.face_speed").value)
-        hood = high(hood_m3_per_min(told["hood_width_m"], told["hood_height_m"], speed))
+def _table(work: Work, readings: Sequence[Reading], hood_flow: Number | None) -> None:
+    drawn: float | str = "-" if hood_flow is None else high(hood_flow)
     rows: list[tuple[str | float | Range, ...]] = [
-        (one.formula, one.litres.low, one.litres.high, *(_shown(x) for x in (one.peak, one.ppm, one.limit)), hood)
+        (one.formula, one.litres.low, one.litres.high, *(_shown(x) for x in (one.peak, one.ppm, one.limit)), drawn)
         for one in readings
     ]
     work.table("fume", ("gas", "low L", "high L", "peak L/min", "room ppm", "limit ppm", "hood m3/min"), rows)

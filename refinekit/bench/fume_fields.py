@@ -72,8 +72,7 @@ def _goodness_from(texts: Mapping[str, object]) -> str:
     return "practice/fume.smb.goodness" if texts.get("smb") is not None else ""
 
 
-FIELDS = (
-    # what gives the gas
+GIVES = (
     Field("gas", "text", "", "which gas: NOx, NO, NO2, Cl2, SO2, HCl, CO2, H2, NH3, or its name"),
     Field("litres", "volume", "L", "litres of that gas"),
     Field("mol", "amount", "mol", "moles of that gas"),
@@ -85,23 +84,37 @@ FIELDS = (
     Field("goodness", "share", "", "share of the metabisulfite that is good", highest=1.0, default_from=_goodness_from),
     Field("acid-neutralised", "amount", "mol", "acid that carbonate neutralises"),
     Field("carbonate", "choice", "", "what neutralises it", choices=("soda ash", "bicarbonate", "limestone")),
-    # how fast
+)
+"""What gives the gas."""
+PACE = (
     Field("time", "time", "min", "time over which it comes", above_zero=True),
     Field("t90", "time", "min", "time in which nine tenths of a burst are off", above_zero=True),
     Field("portions", "count", "", "portions it is done in, each a burst of its own", above_zero=True),
     Field("between", "time", "min", "from one portion to the next", above_zero=True),
+)
+"""How fast it comes."""
+TAPE = (
+    Field("room-length", "length", "m", "room by the tape", above_zero=True),
+    Field("room-width", "length", "m", "room by the tape", above_zero=True),
+    Field("room-height", "length", "m", "room by the tape", above_zero=True),
+)
+"""The room by the tape."""
+HOOD = (
+    Field("hood-width", "length", "m", "opening of the hood", above_zero=True),
+    Field("hood-height", "length", "m", "opening of the hood", above_zero=True),
+    Field("face-speed", "speed", "m/s", "speed of the air in that opening", above_zero=True),
+)
+"""The hood."""
+FIELDS = (
+    *GIVES,
+    *PACE,
     # the air
     Field("headspace", "volume", "L", "closed space over the pot, for hydrogen", above_zero=True),
     Field("surface", "area", "cm2", "open surface of the liquor, for foam", above_zero=True),
     Field("pot-at", "temperature", "degC", "temperature of the liquor, for foam", above_zero=True),
     Field("frothing", "flag", "", "carbonate, oxalic, sulfamic, finger dust or soap is in it"),
-    # the room and the hood
-    Field("room-length", "length", "m", "room by the tape", above_zero=True),
-    Field("room-width", "length", "m", "room by the tape", above_zero=True),
-    Field("room-height", "length", "m", "room by the tape", above_zero=True),
-    Field("hood-width", "length", "m", "opening of the hood", above_zero=True),
-    Field("hood-height", "length", "m", "opening of the hood", above_zero=True),
-    Field("face-speed", "speed", "m/s", "speed of the air in that opening", above_zero=True),
+    *TAPE,
+    *HOOD,
     # the scrubber
     Field("scrubber", "flag", "", "caustic for a scrubber"),
     Field("caustic-times", "count", "", "caustic to take, times the bare need", above_zero=True),

@@ -166,6 +166,7 @@ class Chart:
         finding: what it shows, in a sentence: all that a reader gets who cannot see it [text]
         log: whether y is drawn by powers of ten; every y is then above 0
         marks: (words, x) of places to point at, e.g. ("target pH 9.5", 9.5)
+        levels: (words, y) of lines that are not to be passed, e.g. ("1 ppm, 15 min", 1.0)
     Raises: Leak, a curve without points, points that do not pair up, do not rise, or cannot be drawn
     """
 
@@ -176,6 +177,7 @@ class Chart:
     finding: str
     log: bool = False
     marks: tuple[tuple[str, float], ...] = ()
+    levels: tuple[tuple[str, float], ...] = ()
 
     def __post_init__(self) -> None:
         for name, (across, up) in self.series.items():
@@ -207,6 +209,7 @@ class Step:
         used_facts: ids of the facts used
         workings: the lines of working, in order
         charts: curves that go with it
+        of_air: whether it only reckons what is breathed: it has nothing to weigh or pour, so a stop leaves its figures standing
     Raises: Leak, an element or the charge does not come out as it went in
     """
 
@@ -229,6 +232,7 @@ class Step:
     used_facts: tuple[str, ...] = ()
     workings: tuple[Working, ...] = field(default=())
     charts: tuple[Chart, ...] = ()
+    of_air: bool = False
 
     def __post_init__(self) -> None:
         check_balance(self.name, self.ins, self.outs)

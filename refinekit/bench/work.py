@@ -259,12 +259,13 @@ class Work:
         finding: str,
         log: bool = False,
         marks: Iterable[tuple[str, float]] = (),
+        levels: Iterable[tuple[str, float]] = (),
     ) -> None:
         """Give a chart: see `Chart`. Points that came to nothing drawable (no balance, no dose) are left out of their curve."""
         drawn = {name: _drawable(across, up, log) for name, (across, up) in series.items()}
         kept = {name: points for name, points in drawn.items() if points[0]}
         if kept:
-            self._charts.append(Chart(title, x, y, kept, finding, log, tuple(marks)))
+            self._charts.append(Chart(title, x, y, kept, finding, log, tuple(marks), tuple(levels)))
 
     def notice(
         self, level: str, code: str, text: str, do: str, source: str, *, cause: str = "", may_override: bool = False

@@ -186,7 +186,7 @@ def room_command(verb: str) -> Callable[..., int]:
         file, force = told.pop("chart", None), told.pop("force", False)
         desk = desk_of(verb, told)
         document = answer_of(verb, desk, {field.name: told[field.arg] or None for field in the_room.fields})
-        if file is not None and not document.stopped:
+        if file is not None and (not document.stopped or any(step.charts for step in document.steps)):
             write_charts(document, file, force=force)
         return desk.show(document)
 

@@ -8,6 +8,8 @@ from functools import cache
 
 import numpy as np
 
+from refinekit.bench.fume_limits import known_gases
+from refinekit.bench.fume_room import word_of
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Event, Pot, merged
 from refinekit.bench.step import Reagent, Step, Stream
@@ -40,6 +42,13 @@ DUST_MOL = 1e-9
 BATHS = ("leach", "air")
 BRIGHT = {"Fe", "Zn"}
 """Metals on which silver chloride is reduced."""
+COUNTED_BY = {
+    "never above": ("peak_near", "downwind"),
+    "dangerous at once": ("peak_near", "downwind"),
+    "15 min": ("15_min_near", "downwind"),
+    "8 h": ("8_h_near",),
+}
+"""Answers of a walk through the air that a limit is held against, by how it is counted; wind has no average to count on."""
 
 
 def scene_of(step: Step, place: Place) -> Scene:
@@ -73,6 +82,7 @@ def scene_of(step: Step, place: Place) -> Scene:
         end_acid=_end_acid(step) if verb in BATHS else None,
         end_copper=_end_copper(step) if verb in BATHS else None,
         rise_k=_rise(step),
+        breathed=_breathed(step),
     )
 
 
@@ -87,6 +97,19 @@ def _how(step: Step, verb: str) -> str:
 
 def _most(step: Step, name: str) -> float | None:
     return next((one.range.high for one in step.answers if one.name == name), None)
+
+
+def _breathed(step: Step) -> dict[str, dict[str, float]]:
+    """Gas near the pot by formula and by how a limit is counted, where the step walked through its air in time [ppm]."""
+    most = {one.name: one.range.high for one in step.answers} if step.of_air else {}
+    found: dict[str, dict[str, float]] = {}
+    for formula in known_gases():
+        word = word_of(formula)
+        for counted, endings in COUNTED_BY.items():
+            figure = next((most[f"{word}_{ending}"] for ending in endings if f"{word}_{ending}" in most), None)
+            if figure is not None:
+                found.setdefault(formula, {})[counted] = figure
+    return found
 
 
 def _litres(step: Step, *names: str) -> float | None:

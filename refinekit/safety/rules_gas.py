@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from refinekit.bench.step import Notice
+from refinekit.bench.vent_read import counted
 from refinekit.facts.load import fact, table
 from refinekit.safety import outlook
 from refinekit.safety.outlook import acid_now, line, litres
@@ -15,6 +16,7 @@ from refinekit.safety.words import says
 
 NOT_A_ROOM_SUM = ("AsH3", "HCN", "H2")
 """Gases whose own rule stops them whatever the room."""
+ASKS_OF_A_ROOM = ("fume", "vent")
 
 
 def chlorine(scene: Scene) -> Iterator[Notice]:
@@ -153,6 +155,8 @@ def room_air(scene: Scene) -> Iterator[Notice]:
 
     Published limits: NIOSH Pocket Guide, OSHA 1910.1000, in facts/exposure.toml.
     """
+    if scene.breathed:
+        return
     for gas, mol in outlook.gases_of(scene).items():
         share = None if gas in NOT_A_ROOM_SUM else outlook.share_of_room(mol, scene)
         limit = outlook.short_limit_ppm("NO2" if gas == "NO" else gas, scene.place.law)
@@ -165,6 +169,44 @@ def room_air(scene: Scene) -> Iterator[Notice]:
             yield notice("stop", "gas-above-limit.over", name=name, ppm=ppm, limit=limit, more=more)
         elif ppm > line("room_share") * limit:
             yield notice("warn", "gas-above-limit.near", name=name, ppm=ppm, limit=limit, more=more)
+
+
+def air_in_time(scene: Scene) -> Iterator[Notice]:
+    """The air near the pot as it was walked through in time, against every limit the law counts, each over its own time.
+
+    Over a short limit or a ceiling in a room it is a stop; beside a hood, outdoors, or over eight hours a warning.
+    """
+    law = scene.place.law
+    for gas, figures in scene.breathed.items():
+        held = [
+            (figures[limit.kind] / limit.ppm, limit) for limit, counts in counted(gas, law) if counts and limit.kind in figures
+        ]
+        held = [] if gas in NOT_A_ROOM_SUM else sorted(held, key=lambda each: each[0], reverse=True)
+        for times, limit in held[:1]:
+            stops = [each for each in held if each[0] > 1 and each[1].kind != "8 h"]
+            times, limit = stops[0] if stops else (times, limit)
+            words: dict[str, Any] = {
+                "name": table("exposure")[gas]["name"],
+                "ppm": figures[limit.kind],
+                "how": "over " + limit.kind if limit.window_min else "at its worst",
+                "times": times,
+                "limit": limit.ppm,
+                "whose": limit.about,
+                "more": ". Lungs can fill hours later" if gas in ("NO", "NO2") else "",
+            }
+            if times > 1:
+                level, key = ("stop" if stops else "warn", "in-time") if scene.indoors else ("warn", "beside")
+                yield notice(level, f"gas-above-limit.{key}", **words)
+            elif times > line("room_share"):
+                yield notice("warn", "gas-above-limit.in-time-near", **words)
+
+
+def cupboard(scene: Scene) -> Iterator[Notice]:
+    """A room too small to stand in while anything gasses, where a room is asked about; a cabinet over a pot has its own sums."""
+    room = scene.place.room_m3
+    least = line("room_smallest")
+    if scene.do in ASKS_OF_A_ROOM and room is not None and room < least and sum(outlook.gases_of(scene).values()) > 0:
+        yield notice("stop", "cupboard.room", room=room, least=least)
 
 
 def scrubber_slip(scene: Scene) -> Iterator[Notice]:
@@ -208,5 +250,7 @@ RULES = (
     hydrogen_sulfide,
     ammonia_gas,
     room_air,
+    air_in_time,
+    cupboard,
     scrubber_slip,
 )

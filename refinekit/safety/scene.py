@@ -146,6 +146,7 @@ class Scene:
         end_acid: least free acid afterwards [mol/L]; None to reckon it here
         end_copper: most copper afterwards [g/L]; None to reckon it here
         rise_k: how much warmer it gets [K]; None to reckon it here
+        breathed: gas near the pot by formula, then by how a limit is counted [ppm], where it was walked through in time
     """
 
     do: str
@@ -166,6 +167,7 @@ class Scene:
     end_acid: float | None = None
     end_copper: float | None = None
     rise_k: float | None = None
+    breathed: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         names = [pot.name for pot in self.pots]

@@ -21,6 +21,7 @@ WHERE = {
     "sludge": "sludge",
     "melt": "melt",
     "fume": "fume",
+    "vent": "vent",
     "titrate": "titrate",
     "inquart": "inquart",
     "part": "part",

@@ -152,6 +152,7 @@ def chart_of(one: Chart) -> dict[str, Any]:
         "finding": one.finding,
         "series": [{"name": name, "x": list(across), "y": list(up)} for name, (across, up) in one.series.items()],
         "marks": [{"words": words, "x": at} for words, at in one.marks],
+        "levels": [{"words": words, "y": at} for words, at in one.levels],
     }
 
 

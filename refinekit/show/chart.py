@@ -19,6 +19,7 @@ TALL, SHORT, NARROW = 15, 11, 60
 FINE_STEPS = 20
 """Steps an axis up the side may have at most: it ends at one of them."""
 MARK = ":"
+LEVEL = "-"
 ONE_CURVE = "*"
 
 
@@ -36,7 +37,8 @@ def chart_lines(chart: Chart, *, width: int, rule: str = "|", base: str = "-", c
     bottom, top = y_range(chart)
     left, right = x_range(chart)
     height = TALL if width >= NARROW else SHORT
-    up_ticks = {row_of(at, bottom, top, height): text for at, text in y_ticks(chart, bottom, top, height)}
+    lines_at = {row_of(at, bottom, top, height): figure(value) for value, at in level_heights(chart)}
+    up_ticks = {row_of(at, bottom, top, height): text for at, text in y_ticks(chart, bottom, top, height)} | lines_at
     margin = max(len(text) for text in up_ticks.values())
     across = min(width, WIDEST) - margin - 2
     canvas = drawn(chart, (left, right), (bottom, top), across, height)
@@ -56,7 +58,7 @@ def chart_lines(chart: Chart, *, width: int, rule: str = "|", base: str = "-", c
 
 def y_range(chart: Chart) -> tuple[float, float]:
     """Lowest and highest of the drawing, as powers of ten where it is drawn so; whole steps at both ends."""
-    every = np.concatenate([np.asarray(up) for _, up in chart.series.values()])
+    every = np.concatenate([*(np.asarray(up) for _, up in chart.series.values()), np.array([at for _, at in chart.levels])])
     if chart.log:
         bottom, top = float(np.floor(np.log10(every.min()) + 1e-9)), float(np.ceil(np.log10(every.max()) - 1e-9))
         return bottom, max(top, bottom + 1)
@@ -64,6 +66,11 @@ def y_range(chart: Chart) -> tuple[float, float]:
     step = tick_step(bottom, top, FINE_STEPS)
     bottom = step * float(np.floor(bottom / step + 1e-9))
     return bottom, max(step * float(np.ceil(top / step - 1e-9)), bottom + step)
+
+
+def level_heights(chart: Chart) -> list[tuple[float, float]]:
+    """Lines not to be passed: the figure, and its height as it is drawn."""
+    return [(at, float(np.log10(at)) if chart.log else at) for _, at in chart.levels]
 
 
 def x_range(chart: Chart) -> tuple[float, float]:
@@ -157,6 +164,9 @@ def drawn(chart: Chart, x_span: tuple[float, float], y_span: tuple[float, float]
         if 0 <= column < across:
             for line in canvas:
                 line[column] = MARK
+    for _, height_at in level_heights(chart):
+        line = canvas[row_of(height_at, *y_span, height)]
+        line[:] = [LEVEL if cell == " " else cell for cell in line]
     for (row, column), there in cells.items():
         canvas[row][column] = there[column % len(there)]  # curves that lie on one another take turns, so that all are seen
     return ["".join(line).rstrip() for line in canvas]
@@ -195,4 +205,5 @@ def legend(chart: Chart) -> list[str]:
     """What each character stands for."""
     sign = letters(chart.series)
     curves = [f"{sign[name]} {name}" for name in chart.series]
-    return [", ".join([*curves, *(f"{MARK} {words}" for words, _ in chart.marks)])]
+    levels = [f"{LEVEL} {words}" for words, _ in sorted(chart.levels, key=lambda level: -level[1])]
+    return [", ".join([*curves, *(f"{MARK} {words}" for words, _ in chart.marks)]), *levels]

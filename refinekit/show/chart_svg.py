@@ -64,6 +64,17 @@ def _draw(axes: Any, chart: Chart) -> None:
         axes.annotate(
             words, (at, 1.0), xycoords=("data", "axes fraction"), xytext=(3, -10), textcoords="offset points", fontsize=8
         )
+    for words, at in chart.levels:
+        axes.axhline(at, color="#b00000", linewidth=0.8, linestyle=(0, (6, 2)))
+        axes.annotate(
+            words,
+            (1.0, at),
+            xycoords=("axes fraction", "data"),
+            xytext=(0, 2),
+            textcoords="offset points",
+            fontsize=8,
+            ha="right",
+        )
     if chart.log:
         axes.set_yscale("log")
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: figure(float(value))))

@@ -1,12 +1,13 @@
 """The one thing every command answers with, whatever look it is given: figures, cautions, pots, and where it all comes from.
 
-A step that is stopped for safety loses its figures here, when the document is made, so that no look can show them.
+A step that is stopped for safety loses its figures here, when the document is made, so that no look can show them. What only
+reckons the air has nothing to weigh or pour: its figures are what the stop is about, and stay.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from refinekit import __version__
 from refinekit.bench.place import Place
@@ -56,7 +57,7 @@ class Document:
     Args:
         command: the verb [text]
         title: what it was asked of [text]
-        steps: the steps, each with a name of its own; a stopped one has nothing but its name
+        steps: the steps, each with a name of its own; a stopped one has nothing but its name, unless it only reckons the air
         notices: every caution, worst first
         inputs: what was told, as typed, by option or key
         place: the shop; None where it does not matter, or nothing is shown
@@ -140,9 +141,9 @@ class Document:
             raise Leak("two steps of one name in a document", cure="this is a fault of refinekit: report the command")
         said = gathered(steps, notices)
         stopped = frozenset(step.name for step in steps if any(one.stops and one.step in ("", step.name) for one in said))
-        kept = tuple(Step(step.name) if step.name in stopped else step for step in steps)
+        kept = tuple(emptied(step) if step.name in stopped else step for step in steps)
         alone = len(steps) == 1
-        nothing = alone and bool(stopped)
+        nothing = alone and bool(stopped) and not steps[0].of_air
         last = (*(steps[-1].pots if steps else ()), *passed_by)
         taken = [line if alone else f"{step.name}: {line}" for step in kept for line in step.assumed]
         facts = tuple(dict.fromkeys([*(id for step in kept for id in step.used_facts), *(() if nothing else used_facts)]))
@@ -193,6 +194,11 @@ def gathered(steps: Sequence[Step], notices: Iterable[Notice | tuple[str, Notice
         if (step.name, notice.level, notice.code, notice.text) not in known
     ]
     return tuple(sorted(dict.fromkeys([*given, *own]), key=lambda one: (-LEVELS.index(one.notice.level), one.lifted)))
+
+
+def emptied(step: Step) -> Step:
+    """A stopped step: nothing but its name, or, where it only reckons the air, all but what there is to weigh and pour."""
+    return replace(step, reagents=(), pots=()) if step.of_air else Step(step.name)
 
 
 def is_wet(step: Step) -> bool:

@@ -133,7 +133,7 @@ class Screen:
             self.write(name, "bold")
             self.reminder(self.document.of_step(step.name))
             self.gap()
-        if step.name in self.document.stopped:
+        if step.name in self.document.stopped and not step.of_air:
             self.stopped(step)
         self.reagents(step.reagents)
         self.gases(step.gases)
