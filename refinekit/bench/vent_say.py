@@ -168,7 +168,7 @@ def draw(work: Work, trace: Trace, air: Sequence[Breathed], shop: Shop, over_min
         rows = shop.mixing * trace.ppm[one.gas]
         for words, case in _cases(one):
             ppm = np.interp(at, trace.minutes, rows[:, case])
-            series[f"{one.gas}{words}"] = (at / (60 if hours else 1), np.where(ppm > floor, ppm, 0.0))
+            series[f"{words}{one.gas}"] = (at / (60 if hours else 1), np.where(ppm > floor, ppm, 0.0))
     name, figure = in_words(word_of(chief.gas)), float(chief.peak.max())
     work.chart(
         "Air near the pot",
@@ -186,7 +186,7 @@ def _cases(one: Breathed) -> list[tuple[str, int]]:
     most = int(np.argmax(one.peak))
     if one.peak[most] < ALIKE * one.peak[0]:
         return [("", most)]
-    return [(" likely", 0), (" at most", most)]
+    return [("likely ", 0), ("most ", most)]
 
 
 def amounts(found: Iterable[Coming]) -> Mapping[str, Range]:

@@ -209,7 +209,7 @@ def test_delayed_injury_says_who_to_tell_and_how_long_to_watch():
 def test_chart_draws_the_limits():
     (chart,) = run(place=SHED, **GOLD).charts
     assert [at for _, at in chart.levels] == [5, 1, 0.2, 13]
-    assert set(chart.series) == {"NO", "NO2 likely", "NO2 at most"}
+    assert set(chart.series) == {"NO", "likely NO2", "most NO2"}
 
 
 # ---- what must always hold
