@@ -55,7 +55,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = 
         raise CannotFollow(
             "there is neither acid nor metal in it to neutralise", cure="give --free-acid or metals, or another pot"
         )
-    rough = glance and not told.get("best") and _by(work, told) != "charge"
+    rough = glance and not told.get("best") and not told.get("open") and _by(work, told) != "charge"
     stages, judged = (_glanced(work, told, target, asked), ()) if rough else _stages(work, told, target, asked)
     target = stages[-1].to_ph
     say_need(work, stages, plain, target, judged[-1] if judged else None)
