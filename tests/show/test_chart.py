@@ -185,11 +185,12 @@ def test_a_stopped_step_shows_no_curve() -> None:
     assert to_data(document)["charts"] == []
 
 
-def test_a_run_of_many_steps_keeps_its_curves_for_the_file() -> None:
+def test_a_run_of_many_steps_tells_each_curve_in_a_line_and_keeps_the_drawing_for_the_file() -> None:
     document = Document.of("plan", (BOTH, replace(BOTH, name="neutralise")))
     out = io.StringIO()
     present(document, stdout=out, stderr=io.StringIO(), width=80)
-    assert JUMP.finding not in out.getvalue()
+    assert JUMP.finding in out.getvalue()
+    assert "└" not in out.getvalue()
     assert [len(step["charts"]) for step in to_data(document)["steps"]] == [2, 2]
 
 
