@@ -132,8 +132,8 @@ def _bracket(work: Work, told: Mapping[str, Any], density: Number, relative: Num
     work.answer(
         "fineness", near * 1000, "per thousand", sized_on="low to sell by", because="between both ends, one scale step wider"
     )
-    ends = f"{1000 * near.low:.4g} to {1000 * near.high:.4g} per thousand"
-    work.say("verdict", f"so by these two weights it is anything from {ends}")
+    open_to = f"{1000 * near.low:.4g} to {1000 * near.high:.4g} per thousand"
+    work.say("verdict", f"so by these two weights it is anything from {open_to}")
     work.answer("karat", near * likely(karat_of(1.0)), "karat", because="fineness x 24")
     work.answer("fine_gold", near * likely(told["air_g"]), "g", sized_on="low to sell by", because="weight x fineness")
     _warn_poor(work, near)

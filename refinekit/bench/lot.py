@@ -13,7 +13,7 @@ from refinekit.bench.lot_area import LAYERS, by_area
 from refinekit.bench.lot_fields import FIELDS, LotTold, area_told
 from refinekit.bench.lot_items import by_items, is_item
 from refinekit.bench.lot_metals import SPECK_G, combined_error, karat_of, karat_parts, lowest_lawful_fineness
-from refinekit.bench.lot_parcel import Parcel, base_and_rest, by_grade, by_mass
+from refinekit.bench.lot_parcel import Parcel, base_and_rest, by_grade, by_mass, by_plate
 from refinekit.bench.lot_remarks import remark
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
@@ -39,7 +39,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     work = Work("lot", *pots, place=place)
     parcel = Parcel(work, told)
     _refuse_two_ways(told)
-    for part in (by_area, by_grade, by_items, by_alloy, by_mark, by_mass, base_and_rest):
+    for part in (by_area, by_grade, by_plate, by_items, by_alloy, by_mark, by_mass, base_and_rest):
         part(parcel)
     if not parcel.grams and not parcel.weight_g and not pots:
         raise CannotFollow("the lot has nothing to go on", cure="tell its area, grade, karat or metals, as in --gold 2.1 g")

@@ -12,7 +12,7 @@ from refinekit.facts.load import table
 from refinekit.nearest import nearest
 from refinekit.ranges import Number, Range
 
-KINDS = ("edge tabs", "memory tabs", "boards", "pins", "plated", "karat", "filled", "sterling")
+KINDS = ("edge tabs", "memory tabs", "boards", "pins", "plated", "karat", "filled", "flatware", "sterling")
 """Kinds of goods, as facts/practice/lot.toml has them."""
 
 
@@ -40,6 +40,7 @@ class LotTold(TypedDict, total=False):
     density_error: Number
     grade_g_per_kg: Number
     copper_per_gold: Number
+    silver_grade_g_per_kg: Number
     karat: Number
     fineness: Number
     make: str
@@ -143,6 +144,12 @@ def _grade_from(texts: Mapping[str, object]) -> str:
     return str(_row_of(texts).get("grade", "")) if wanted else ""
 
 
+def _plate_from(texts: Mapping[str, object]) -> str:
+    """Stand-in for the silver of plated goods, where there is a weight and nothing else tells it."""
+    wanted = texts.get("weight") is not None and not _has_area(texts) and texts.get("silver") is None
+    return str(_row_of(texts).get("plate", "")) if wanted else ""
+
+
 def _copper_per_gold_from(texts: Mapping[str, object]) -> str:
     row = _row_of(texts)
     wanted = (
@@ -197,7 +204,7 @@ FIELDS = (
     Field("gold-thickness", "thickness", "micron", "gold layer", default_from=_layer_from("gold")),
     Field("nickel-thickness", "thickness", "micron", "nickel under it", default_from=_layer_from("nickel")),
     Field("copper-thickness", "thickness", "micron", "copper under that", default_from=_layer_from("copper")),
-    Field("silver-thickness", "thickness", "micron", "silver plate"),
+    Field("silver-thickness", "thickness", "micron", "silver plate", default_from=_layer_from("silver")),
     Field("deposit", "choice", "", "hard (cobalt or nickel hardened) or soft gold", choices=("hard", "soft")),
     Field("gold-density", "density", "g/mL", "density of the gold deposit", above_zero=True),
     Field("gold-fineness", "fineness", "", "gold share of the deposit", highest=1.0),
@@ -213,6 +220,7 @@ FIELDS = (
         "grams of copper to etch per gram of gold, where only the grade is known",
         default_from=_copper_per_gold_from,
     ),
+    Field("silver-grade", "grade", "g/kg", "silver in a kilogram of plated goods", highest=1000.0, default_from=_plate_from),
     # by karat or make
     Field("karat", "fineness", "karat", "stamp or test, as 14 K", highest=1.0),
     Field("fineness", "fineness", "", "gold share by assay, as 585", highest=1.0),

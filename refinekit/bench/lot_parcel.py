@@ -89,6 +89,30 @@ def by_grade(parcel: Parcel) -> None:
         _copper_by_gold(parcel, gold)
 
 
+def by_plate(parcel: Parcel) -> None:
+    """Put in the silver of plated goods by their weight.
+
+    Raises: CannotFollow, no weight; BadQuantity, the silver told twice
+    """
+    told, work = parcel.told, parcel.work
+    grade = told.get("silver_grade_g_per_kg")
+    stand_in = parcel.row.get("plate", "")
+    known = "silver" in parcel.grams or "silver_g" in told
+    if grade is not None and known:
+        raise BadQuantity("the silver is told by its grade and by its layer or mass", cure="tell it one way")
+    if known or (grade is None and (not stand_in or parcel.weight_g is None)):
+        return
+    grade = work.default(grade, stand_in, "silver in this kind of lot")
+    silver = parcel.weighed("silver grade") * grade / 1000
+    parcel.add("silver", silver)
+    work.working(
+        "silver by grade",
+        "weight x g/kg",
+        f"{likely(parcel.weighed('silver grade')) / 1000:.5g} kg x {likely(grade):.4g} g/kg",
+        f"{likely(silver):.5g} g",
+    )
+
+
 def _copper_by_gold(parcel: Parcel, gold: Number) -> None:
     """Copper and nickel of tabs known by their grade only."""
     work = parcel.work

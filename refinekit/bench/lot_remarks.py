@@ -46,7 +46,7 @@ def remark(
 def _is_alloy(row: Mapping[str, Any], told: Mapping[str, Any]) -> bool:
     """Whether the goods are karat, filled or silver goods rather than plated ones."""
     ways = ("karat", "fineness", "make", "items", "filled")
-    return any(word in told for word in ways) or bool(row.get("make")) or told.get("kind") == "karat"
+    return any(word in told for word in ways) or bool(row.get("make")) or bool(row.get("plate")) or told.get("kind") == "karat"
 
 
 def _thickness(work: Work, row: Mapping[str, Any], told: Mapping[str, Any]) -> None:

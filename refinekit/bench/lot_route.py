@@ -32,7 +32,14 @@ def say_ways(work: Work, grams: Mapping[str, Number], *, filled: bool) -> None:
     weight: Number = sum((mass for mass in grams.values()), 0.0)
     if high(grams.get("tin", 0.0)) > 0 or high(grams.get("lead", 0.0)) > 0:
         work.say("next", "solder first: hot hydrochloric strips tin and lead; in nitric tin goes to paste that holds gold")
-    if high(grams.get("gold", 0.0)) <= 0:
+    plate = work.fact("practice/lot.plate_share").value
+    if high(grams.get("gold", 0.0)) <= 0 and np.all(grams.get("silver", 0.0) < plate * weight):
+        work.say(
+            "next",
+            "thin plate: whole in nitric the base eats nearly all the acid, see below; strip the skin or sell it as plate,"
+            " and add up its silver first",
+        )
+    elif high(grams.get("gold", 0.0)) <= 0:
         work.say("next", "no gold: dissolve it in nitric (part), then throw the silver down with salt or on copper (silver)")
     elif filled:
         work.say(
@@ -53,12 +60,13 @@ def say_ways(work: Work, grams: Mapping[str, Number], *, filled: bool) -> None:
 
 def _white(work: Work, grams: Mapping[str, Number]) -> None:
     """What white gold and platinum metals change on the way."""
+    gold = high(grams.get("gold", 0.0)) > 0
     for metal, line in (
         ("palladium", "palladium white: in the parting it follows the silver and tints it; in hydrochloric it follows the gold"),
         ("nickel", "nickel white: inquart it like yellow; nickel parts with the silver, green liquor, pH over 10 to drop it"),
         ("platinum", "platinum stays in the sponge, then follows the gold: no ammonium, sulfamic or urea till it is out"),
     ):
-        if high(grams.get(metal, 0.0)) > 0:
+        if high(grams.get(metal, 0.0)) > 0 and (gold or metal != "nickel"):
             work.say("next", line)
 
 

@@ -213,3 +213,27 @@ def test_two_items_are_two_lots_together(first, second):
     apart = [run(place=Place(), weight_g=first, make="14K yellow"), run(place=Place(), weight_g=second, make="18K yellow")]
     assert both.answer("gold").likely == pytest.approx(sum(step.answer("gold").likely for step in apart))
     assert both.answer("silver").likely == pytest.approx(sum(step.answer("silver").likely for step in apart))
+
+
+# ---- plated flatware
+def test_plated_flatware_by_its_weight_and_by_its_area():
+    """Common practice, no source: 8 to 40 g/kg; by area 5 to 35 micron at 10.5 g/mL."""
+    figures, _ = lay(listen(FIELDS, {"kind": "flatware", "weight": "1.2 kg"}, label=str), 1)
+    silver = run(place=Place(), **figures).answer("silver")
+    assert (silver.low, silver.likely, silver.high) == pytest.approx((9.6, 24.0, 48.0))
+    figures, _ = lay(listen(FIELDS, {"kind": "flatware", "weight": "1.2 kg", "area": "900 cm2"}, label=str), 1)
+    silver = run(place=Place(), **figures).answer("silver")
+    assert (silver.low, silver.likely, silver.high) == pytest.approx(tuple(900 * um * 1e-4 * 10.5 for um in (5, 15, 35)))
+
+
+def test_plated_flatware_is_not_sent_into_nitric_whole():
+    step = run(place=Place(), kind="flatware", weight_g=1200.0)
+    assert any(heading == "next" and "thin plate" in line for heading, line in step.says)
+    assert not any("inquart" in line for _, line in step.says)
+    sterling = run(place=Place(), kind="sterling", weight_g=1200.0)
+    assert any(heading == "next" and line.startswith("no gold") for heading, line in sterling.says)
+
+
+def test_silver_told_twice_is_refused():
+    with pytest.raises(BadQuantity, match="one way"):
+        run(place=Place(), kind="flatware", weight_g=1200.0, silver_grade_g_per_kg=20.0, silver_g=5.0)
