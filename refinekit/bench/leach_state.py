@@ -45,14 +45,15 @@ def strength_g_per_l(work: Work, species: tuple[str, ...], element: str) -> Numb
     return mol * molar_mass(element) / np.maximum(work.volume_l, NO_LIQUOR_L)
 
 
-def read_bath(work: Work, when: str = "bath") -> None:
+def read_bath(work: Work, when: str = "bath", title: str = "") -> None:
     """Answer with the strengths of the liquor as it stands, and at the end with the bucket it wants.
 
     Args:
         work: the step
         when: "start" before the goods react, "bath" at the end: how the answers' names begin [text]
+        title: what the table is called; "" for the start or the end
     """
-    title = "bath at the start" if when == "start" else "bath at the end"
+    title = title or ("bath at the start" if when == "start" else "bath at the end")
     free = work.dissolved.get("H^+", 0.0) / np.maximum(work.volume_l, NO_LIQUOR_L)
     work.answer(f"{when}_volume", work.volume_l, "L")
     rows: list[tuple[str | Range, ...]] = [("free HCl, mol/L", Range.over(free))]

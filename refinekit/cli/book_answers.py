@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
+from typing import Any
 
 from refinekit.bench.step import Notice, Table
 from refinekit.errors import BadQuantity
@@ -11,6 +13,8 @@ from refinekit.shop.book.entry import Entry, Written, day
 from refinekit.shop.book.store import Book
 from refinekit.show.document import Document
 
+SAID = ("did", "step", "verb", "used", "figures", "metals_g", "goods", "weight_g", "unit")
+"""What of an event is said in words of its own, or is for reckoning alone."""
 LONGEST = 160
 """Characters of an event shown in a list; the export has them all."""
 
@@ -50,9 +54,28 @@ def events(book: Book, about: str | None) -> Document:
     return Document.of("book", title="events", inputs={"book": book.name}, sections=(table,))
 
 
+def _used(row: Mapping[str, Any]) -> str:
+    """What was used, as it was measured out."""
+    small = row["used"] < 1
+    amount, unit = (row["used"] * 1000, f"m{row['unit']}") if small else (row["used"], row["unit"])
+    return f"{row['name']} {amount:.4g} {unit}" + (f" (bottle {row['bottle']})" if "bottle" in row else "")
+
+
+def _plain(value: object) -> str:
+    if isinstance(value, float):
+        return f"{value:.6g}"
+    if isinstance(value, list):
+        return "/".join(_plain(one) for one in value)
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {_plain(one)}" for key, one in value.items())
+    return str(value)
+
+
 def _words(one: Written, corrected: dict[int | None, int]) -> str:
     data = one.entry.data
-    parts = [str(data.get("did", ""))] + [f"{key} {value}" for key, value in data.items() if key not in ("did", "ops") and value]
+    parts = [str(data.get("step", "")), str(data.get("did", ""))]
+    parts += [f"{key} {_plain(value)}" for key, value in data.items() if key not in SAID and value not in ("", None)]
+    parts += map(_used, data.get("used", ()))
     text = ", ".join(part for part in parts if part)
     short = text if len(text) <= LONGEST else f"{text[:LONGEST]}... ({len(text)} characters)"
     heads = []

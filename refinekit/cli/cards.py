@@ -34,6 +34,11 @@ PANELS: dict[str, dict[str, str]] = {
         "pot": "What is in a vessel, where it came from and what it must not meet.",
     },
     "The book": {
+        "log": "What was done, written down: a plan with what was different, a vessel filled, metal found, money.",
+        "bath": "The bath over its lots: what is in it, the next lot's fit, bleed, top up, air, measure, retire.",
+        "drum": "The drums from the book: contents, hazards, weight, days, what the law asks, and the paper they went with.",
+        "manifest": "The paper for the drums: contents, hazards, dates, weights, the month's waste against the line.",
+        "stock": "The shelf from the book: what is on hand, bought, used, counted, thrown away, and what to buy.",
         "book": "The record itself: where it is, its events, whether it is whole, export, import, backup, void.",
     },
     "Bottles and chemistry": {

@@ -19,6 +19,8 @@ from refinekit.errors import BadFile, BadQuantity, CannotFollow, RefinekitError
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.show.document import Document
 
+BOOK = "book:"
+"""How a pot is asked of the shop's book."""
 LOOK_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("json", bool, "answer as JSON"),
     ("csv", bool, "answer as CSV"),
@@ -26,7 +28,7 @@ LOOK_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("units", str, "metric, troy or us for what is shown"),
 )
 POT_OPTIONS: tuple[tuple[str, type, str], ...] = (
-    ("pot", list, "pots from a step before: a JSON file, or - for the pipe"),
+    ("pot", list, "pots from a step before: a JSON file, - for the pipe, or book:NAME for a vessel of the book"),
     ("take", list, "name of a pot to work on, where there are several"),
     ("override", list, "CODE=REASON: go on past a stop that may be lifted; the reason is printed"),
 )
@@ -255,9 +257,15 @@ def raise_faults(faults: Sequence[RefinekitError]) -> None:
 
 
 def open_text(path: str) -> tuple[str, str]:
-    """Text of a file or of the pipe ("-"), and its name."""
+    """Text of a file, of the pipe ("-"), or of vessels of the book ("book:bath", "book:bath+stock pot"), and its name."""
     from refinekit.shop.files import read_text
 
+    if path.startswith(BOOK):
+        from refinekit.shop.book.opening import open_book
+        from refinekit.shop.book.vessels import pots_text
+
+        with open_book() as book:
+            return pots_text(book, path.removeprefix(BOOK).split("+")), path
     if path == "-":
         return read_text(sys.stdin.buffer, "standard input"), "standard input"
     return read_text(path, path), path

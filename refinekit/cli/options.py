@@ -28,3 +28,8 @@ At = Annotated[
 ]
 Who = Annotated[str | None, typer.Option("--who", help="who did it", metavar="NAME", show_default=False)]
 Note = Annotated[str | None, typer.Option("--note", help="anything worth knowing later", show_default=False)]
+Corrects = Annotated[
+    str | None,
+    typer.Option("--corrects", help="number of the event this one stands in the place of", metavar="NUMBER", show_default=False),
+]
+Law = Annotated[str, typer.Option("--law", help="us, eu, uk or none: whose limits and reminders", metavar="WORD")]

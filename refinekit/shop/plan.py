@@ -54,6 +54,7 @@ class Plan:
         assumed: what was taken as given
         used_facts: facts that stood in for what was not told
         stopped_at: label of the step that stopped it, "" where it went through
+        before: what stood on the bench before
     """
 
     batch: Batch
@@ -65,6 +66,7 @@ class Plan:
     assumed: tuple[str, ...]
     used_facts: tuple[str, ...]
     stopped_at: str = ""
+    before: tuple[Pot, ...] = ()
 
     def done_steps(self) -> tuple[Step, ...]:
         """The steps that were reckoned."""
@@ -75,9 +77,12 @@ class Plan:
         return tuple((one.done.step.name, notice) for one in self.steps if one.done for notice in one.done.notices)
 
 
-def run_plan(batch: Batch) -> Plan:
+def run_plan(batch: Batch, pots: Sequence[Pot] = ()) -> Plan:
     """Reckon a batch through.
 
+    Args:
+        batch: the file
+        pots: what stands on the bench before, each without ranges: the shop's bath
     Raises: BadFile, with every figure of the file that cannot be read; CannotFollow, a step asked for that has nothing to work on
     """
     place, place_told = place_of(PLACE_FIELDS, batch.place, label=lambda key: batch.labels.get(f"shop.{key}", f"shop, {key}"))
@@ -90,17 +95,20 @@ def run_plan(batch: Batch) -> Plan:
     unknowns = tuple(name for name, figure in ranges.items() if not figure.is_point)
     ends = corners(len(unknowns))
     if len(unknowns) > MOST_CORNERS:
-        ends = leading(ends, _first_look(asks, tolds, spread(ranges, ends=ends), place))
-    steps, pots, stopped = _walk(asks, tolds, spread(ranges, ends=ends), place)
+        ends = leading(ends, _first_look(asks, tolds, spread(ranges, ends=ends), place, tuple(pots)))
+    steps, bench, stopped = _walk(asks, tolds, spread(ranges, ends=ends), place, tuple(pots))
     own = [f"{ask.verb}: {line}" for ask, told in zip(asks, tolds, strict=True) for line in told.assumed]
     assumed = dict.fromkeys([*place_told.assumed, *own])
     facts = dict.fromkeys([id for told in tolds for id in told.facts])
-    return Plan(batch, place, steps, pots, ends, tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped)
+    return Plan(
+        batch, place, steps, bench, ends, tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped, tuple(pots)
+    )
 
 
-def _first_look(asks: Sequence[StepAsk], tolds: Sequence[Told], numbers: Mapping[str, Number], place: Place) -> list[Number]:
+def _first_look(
+    asks: Sequence[StepAsk], tolds: Sequence[Told], numbers: Mapping[str, Number], place: Place, pots: tuple[Pot, ...]
+) -> list[Number]:
     """Every figure that is reckoned case by case, as far as the plan goes: what is wrong with it is said by the walk itself."""
-    pots: tuple[Pot, ...] = ()
     figures: list[Number] = []
     for ask, told in zip(asks, tolds, strict=True):
         taken = take(pots, room(ask.verb), ask.take, told.plain)
@@ -176,12 +184,11 @@ def _bottle_key(one: Field, texts: Mapping[str, object]) -> str:
 
 
 def _walk(
-    asks: Sequence[StepAsk], tolds: Sequence[Told], numbers: Mapping[str, Number], place: Place
+    asks: Sequence[StepAsk], tolds: Sequence[Told], numbers: Mapping[str, Number], place: Place, pots: tuple[Pot, ...]
 ) -> tuple[tuple[Planned, ...], tuple[Pot, ...], str]:
     from refinekit.safety.engine import review
     from refinekit.safety.gear import with_gear
 
-    pots: tuple[Pot, ...] = ()
     planned: list[Planned] = []
     for position, (ask, told) in enumerate(zip(asks, tolds, strict=True)):
         taken = take(pots, room(ask.verb), ask.take, told.plain)

@@ -190,6 +190,7 @@ def step_of(step: Step, document: Document, *, working: bool) -> dict[str, Any]:
         "tables": [table_of(one) for one in step.tables],
         "charts": [chart_of(one) for one in step.charts],
         "says": [says_of(pair) for pair in step.says],
+        "took": [pot.name for pot in step.before],
         "pots": [pot.name for pot in step.pots],
         "notices": [notice_of(one) for one in document.of_step(step.name)],
         "assumed": list(step.assumed),

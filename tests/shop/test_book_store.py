@@ -91,8 +91,8 @@ def test_an_event_is_corrected_once_and_the_cure_names_the_correction(book: Book
     [
         "UPDATE event SET about = 'other' WHERE number = 1",
         "DELETE FROM event WHERE number = 1",
-        "INSERT OR REPLACE INTO event SELECT 1, 1, at, written, kind, 'other', who, corrects, data, seal FROM event",
-        "INSERT INTO event SELECT 7, 7, at, written, kind, 'other', who, corrects, data, seal FROM event",
+        "INSERT OR REPLACE INTO event SELECT 1, 1, at, written, kind, 'other', who, corrects, data, ops, seal FROM event",
+        "INSERT INTO event SELECT 7, 7, at, written, kind, 'other', who, corrects, data, ops, seal FROM event",
     ],
 )
 def test_the_file_itself_refuses_to_have_an_event_changed(book: Book, statement: str) -> None:

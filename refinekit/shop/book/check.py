@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from refinekit.shop.book.entry import KINDS, Entry, data_text, seal_of
+from refinekit.shop.book.entry import KINDS, Entry, data_text, ops_of_text, ops_text, seal_of
 from refinekit.shop.book.faults import BadBook, in_words, told
 from refinekit.shop.book.opening import MODE
 from refinekit.shop.book.schema import STEPS, statements
@@ -109,14 +109,14 @@ def _events(book: Book) -> Iterator[tuple[int, str, list[str]]]:
 
 
 def _looked_at(row: tuple[Any, ...], before: str, expected: int, name: str) -> tuple[int, str, list[str]]:
-    number, root, at, written, kind, about, who, corrects, seal, data = row
+    number, root, at, written, kind, about, who, corrects, seal, data, ops = row
     wrong = []
     if number != expected:
         wrong.append(f"event {expected} is missing: after {expected - 1} comes {number}")
     try:
-        if seal_of(before, number, written, Entry(kind, about, at, {}, who, corrects), data) != seal:
+        if seal_of(before, number, written, Entry(kind, about, at, {}, who, corrects), data, ops) != seal:
             wrong.append(f"event {number} is not as it was written: its seal does not fit")
-        elif data_text(json.loads(data)) != data or kind not in KINDS:
+        elif data_text(json.loads(data)) != data or ops_text(ops_of_text(ops)) != ops or kind not in KINDS:
             wrong.append(f"event {number} holds what no refinekit wrote")
         elif (corrects is None) != (root == number):
             wrong.append(f"event {number} stands in the wrong place")

@@ -15,12 +15,12 @@ from pathlib import Path
 from typing import Any
 
 from refinekit.errors import BadFile
-from refinekit.shop.book.entry import LARGEST_DATA, Entry, Written
+from refinekit.shop.book.entry import LARGEST_DATA, Entry, Written, data_text, ops_of_text, ops_text
 from refinekit.shop.book.faults import BadBook, told
 from refinekit.shop.book.opening import MODE, put_in_place
 from refinekit.shop.book.store import Book
 
-COLUMNS = ("number", "at", "written", "kind", "about", "who", "corrects", "data", "seal")
+COLUMNS = ("number", "at", "written", "kind", "about", "who", "corrects", "data", "ops", "seal")
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "'")
 """What a cell must not begin with; see the module."""
 LARGEST_BYTES = 4_000_000_000
@@ -48,7 +48,7 @@ def out_lines(events: Iterable[Written], form: str) -> Iterator[str]:
     for one in events:
         row = row_of(one)
         if form == "csv":
-            cells = {**row, "data": json.dumps(row["data"], sort_keys=True, separators=(",", ":"))}
+            cells = {**row, "data": data_text(row["data"]), "ops": ops_text(row["ops"])}
             yield _csv_line([_cell(cells[column]) for column in COLUMNS])
         else:
             yield json.dumps(row, sort_keys=False) + "\n"
@@ -66,6 +66,7 @@ def row_of(one: Written) -> dict[str, Any]:
         "who": entry.who,
         "corrects": entry.corrects,
         "data": entry.data,
+        "ops": list(entry.ops),
         "seal": one.seal,
     }
 
@@ -92,7 +93,7 @@ def export(book: Book, path: str, *, force: bool = False) -> int:
     Raises: BadFile, BadBook
     """
     form = form_of(path)
-    events = book.read(corrected=True)
+    events = book.read(corrected=True, moves=True)
     write_private(path, out_lines(events, form), force=force)
     return len(events)
 
@@ -233,13 +234,16 @@ def _event(row: Mapping[str, Any], where: str) -> Written:
     try:
         data = row.get("data") or {}
         found = json.loads(data) if isinstance(data, str) else data
+        ops = row.get("ops") or ()
+        moves = ops_of_text(ops) if isinstance(ops, str) else tuple(ops)
         corrects = row.get("corrects")
         number = int(row.get("number") or 0)
         texts = [row.get(key) or "" for key in ("kind", "about", "at", "who", "written", "seal")]
-        if not isinstance(found, dict) or not all(isinstance(text, str) for text in texts):
+        plain = all(isinstance(text, str) for text in texts) and all(isinstance(op, dict) for op in moves)
+        if not isinstance(found, dict) or not plain:
             raise ValueError("its cells are not what an event has")
         kind, about, at, who, written, seal = texts
-        entry = Entry(kind, about, at, found, who, int(corrects) if corrects not in (None, "") else None)
+        entry = Entry(kind, about, at, found, who, int(corrects) if corrects not in (None, "") else None, moves)
     except (TypeError, ValueError, RecursionError) as error:
         raise BadFile(f"{where}: {str(error)[:120]}", cure="as refinekit book export writes it") from None
     return Written(number, 0, entry, written, seal)

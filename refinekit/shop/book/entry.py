@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Any
@@ -31,6 +31,7 @@ class Entry:
         data: its figures and words, as plain data
         who: who did it [text]
         corrects: number of the event it stands in the place of; None where it corrects none
+        ops: what it moves between vessels, see `vessels`
     """
 
     kind: str
@@ -39,6 +40,7 @@ class Entry:
     data: Mapping[str, Any] = field(default_factory=dict)
     who: str = ""
     corrects: int | None = None
+    ops: Sequence[Mapping[str, Any]] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,16 @@ def data_text(data: Mapping[str, Any]) -> str:
     return text
 
 
+def ops_text(ops: Sequence[Mapping[str, Any]]) -> str:
+    """What an event moves, a line each, so that those of one vessel can be picked out unread."""
+    return "\n".join(data_text(op) for op in ops)
+
+
+def ops_of_text(text: str) -> tuple[dict[str, Any], ...]:
+    """What an event moves, from its text."""
+    return tuple(json.loads(line) for line in text.split("\n")) if text else ()
+
+
 def plain_text(text: str) -> str:
     """A text that a file can hold: halves of characters, as broken terminals type them, are written out.
 
@@ -86,7 +98,7 @@ def plain_text(text: str) -> str:
     return text.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
-def seal_of(before: str, number: int, written: str, entry: Entry, data: str) -> str:
+def seal_of(before: str, number: int, written: str, entry: Entry, data: str, ops: str) -> str:
     """The seal of an event: a hash over all of it and the seal before, so that none can be changed or lost unseen.
 
     Args:
@@ -95,9 +107,10 @@ def seal_of(before: str, number: int, written: str, entry: Entry, data: str) -> 
         written: moment it was written
         entry: the event
         data: its data as `data_text` spells it
+        ops: its ops as `ops_text` spells them
     Source: SHA-256, FIPS 180-4
     """
-    whole = [before, number, written, entry.kind, entry.about, entry.at, entry.who, entry.corrects, data]
+    whole = [before, number, written, entry.kind, entry.about, entry.at, entry.who, entry.corrects, data, ops]
     return hashlib.sha256(json.dumps(whole).encode()).hexdigest()
 
 

@@ -17,6 +17,7 @@ STEPS = (
         who TEXT NOT NULL,
         corrects INTEGER REFERENCES event (number) CHECK (corrects IS NULL OR (corrects < number AND root < number)),
         data TEXT NOT NULL,
+        ops TEXT NOT NULL,
         seal TEXT NOT NULL CHECK (length(seal) = 64)
     );
     CREATE UNIQUE INDEX one_correction ON event (corrects) WHERE corrects IS NOT NULL;

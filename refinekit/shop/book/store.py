@@ -11,13 +11,13 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Any
 
 from refinekit.errors import BadQuantity
-from refinekit.shop.book.entry import KINDS, Entry, Written, data_text, day, plain_text, seal_of
+from refinekit.shop.book.entry import KINDS, Entry, Written, data_text, day, ops_of_text, ops_text, plain_text, seal_of
 from refinekit.shop.book.faults import in_words, told
 
 if TYPE_CHECKING:
     from sqlite3 import Connection
 
-COLUMNS = "e.number, e.root, e.at, e.written, e.kind, e.about, e.who, e.corrects, e.seal, e.data"
+COLUMNS = "e.number, e.root, e.at, e.written, e.kind, e.about, e.who, e.corrects, e.seal, e.data, e.ops"
 STANDING = "e.kind <> 'void' AND NOT EXISTS (SELECT 1 FROM event c WHERE c.corrects = e.number)"
 """Events that stand: not voided, and not corrected by a later one."""
 
@@ -50,35 +50,51 @@ class Book:
         return str(self.path)
 
     # ---- reading
-    def read(self, where: str = "", arguments: Sequence[object] = (), *, corrected: bool = False) -> list[Written]:
+    def read(
+        self, where: str = "", arguments: Sequence[object] = (), *, corrected: bool = False, moves: bool = False
+    ) -> list[Written]:
         """Events that stand, by day and then as they were written.
 
         Args:
             where: more conditions on `e`, as SQL; "" for all
             arguments: for its question marks
             corrected: whether corrected and voided events come too, and all in the order of their numbers
+            moves: whether what they move is read too
         Raises: BadBook
         """
         conditions = " AND ".join(f"({one})" for one in ("" if corrected else STANDING, where) if one) or "1"
         order = "e.number" if corrected else "e.at, e.root"
+        columns = COLUMNS if moves else COLUMNS.replace("e.ops", "''")
         with told(self.name):
-            rows = self.connection.execute(
-                f"SELECT {COLUMNS} FROM event e WHERE {conditions} ORDER BY {order}", arguments
-            ).fetchall()
+            query = f"SELECT {columns} FROM event e WHERE {conditions} ORDER BY {order}"
+            rows = self.connection.execute(query, arguments).fetchall()
         return list(self._written(rows))
 
     def _written(self, rows: Sequence[tuple[Any, ...]]) -> Iterator[Written]:
         try:
             datas = json.loads(f"[{','.join(row[9] for row in rows)}]")
             for row, data in zip(rows, datas, strict=True):
-                number, root, at, written, kind, about, who, corrects, seal, _ = row
-                yield Written(number, root, Entry(kind, about, at, data, who, corrects), written, seal)
+                number, root, at, written, kind, about, who, corrects, seal, _, ops = row
+                yield Written(number, root, Entry(kind, about, at, data, who, corrects, ops_of_text(ops)), written, seal)
         except (TypeError, ValueError, RecursionError) as error:
             raise in_words(error, self.name) from None
 
+    def moves(self, where: str = "", arguments: Sequence[object] = ()) -> list[tuple[str, str]]:
+        """What the events that stand have moved: day and ops, as text, by day and then as they were written.
+
+        Args:
+            where: more conditions on `e`, as SQL; "" for all
+            arguments: for its question marks
+        Raises: BadBook
+        """
+        conditions = " AND ".join(f"({one})" for one in (STANDING, "e.ops <> ''", where) if one)
+        with told(self.name):
+            query = f"SELECT e.at, e.ops FROM event e WHERE {conditions} ORDER BY e.at, e.root"
+            return self.connection.execute(query, arguments).fetchall()
+
     def one(self, number: int) -> Written:
         """An event by its number. Raises: BadQuantity, there is none of it."""
-        found = self.read("e.number = ?", (number,), corrected=True)
+        found = self.read("e.number = ?", (number,), corrected=True, moves=True)
         if not found:
             raise BadQuantity(f"there is no event {number} in the book", cure="refinekit book events lists them")
         return found[0]
@@ -158,15 +174,13 @@ class Book:
         root = number if entry.corrects is None else self._root_of(entry)
         moment = written or datetime.now(UTC).isoformat(timespec="seconds")
         clean = Entry(entry.kind, plain_text(entry.about), entry.at, entry.data, plain_text(entry.who), entry.corrects)
-        text = data_text(clean.data)
+        text, ops = data_text(clean.data), ops_text(entry.ops)
         if clean.kind not in KINDS:
             raise BadQuantity(f"an event cannot be a {clean.kind[:40]!r}", cure=f"one of: {', '.join(KINDS)}")
-        seal = seal_of(before, number, moment, clean, text)
-        row = (number, root, clean.at, moment, clean.kind, clean.about, clean.who, clean.corrects, text, seal)
-        self.connection.execute(
-            "INSERT INTO event (number, root, at, written, kind, about, who, corrects, data, seal) VALUES (?,?,?,?,?,?,?,?,?,?)",
-            row,
-        )
+        seal = seal_of(before, number, moment, clean, text, ops)
+        row = (number, root, clean.at, moment, clean.kind, clean.about, clean.who, clean.corrects, text, ops, seal)
+        columns = "number, root, at, written, kind, about, who, corrects, data, ops, seal"
+        self.connection.execute(f"INSERT INTO event ({columns}) VALUES ({', '.join('?' * len(row))})", row)
         return int(number)
 
     def _root_of(self, entry: Entry) -> int:

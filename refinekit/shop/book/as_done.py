@@ -1,0 +1,260 @@
+"""A plan written down as done: an event a step, with what was used beside what was planned, and what moved between vessels."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from refinekit.bench.pot import Pot
+from refinekit.bench.step import Reagent, Step, Stream
+from refinekit.chemistry.density import g_per_ml, solutes
+from refinekit.chemistry.species import molar_mass
+from refinekit.errors import BadQuantity, Stopped, UnknownName
+from refinekit.facts.load import table
+from refinekit.nearest import nearest
+from refinekit.ranges import Number, Range, likely
+from refinekit.shop.book.entry import Entry
+from refinekit.shop.book.vessels import as_data, change_op
+from refinekit.shop.plan import Plan, Planned, with_new
+from refinekit.shop.shopping import TO_BASE
+
+BATH = "bath"
+"""What a plan calls the bath; the book calls it by the shop's own name."""
+METALS = ("Au", "Ag", "Pd", "Pt", "Cu", "Ni", "Sn", "Pb", "Zn", "Fe")
+"""Metals of a lot that are written down with it."""
+LIKE = 0.01
+"""Share by which what a plan poured may be off its own figure: a trade grade's density is rounded."""
+CHARGED = ("bath as it stands",)
+"""What a room calls a bath that was told to it by its figures: it stood in the book before."""
+
+
+@dataclass(frozen=True, slots=True)
+class AsDone:
+    """What was different from the plan, and what a plan cannot know.
+
+    Args:
+        lot: the lot's number
+        at: day it was done
+        who: who did it
+        bath: what the shop calls its bath
+        step: the one step that is logged; "" for all of them, the lot too
+        used: amounts used [g or L], by step ("" for whichever has it) and reagent key
+        bottles: lot numbers of bottles, by reagent key
+        words: temperature_c, minutes, test, colour, note: only of a single step
+        lot_words: source, paid, seller, note: of the lot
+        corrects: number of the event it stands in the place of
+    """
+
+    lot: str
+    at: str
+    who: str = ""
+    bath: str = BATH
+    step: str = ""
+    used: Mapping[tuple[str, str], tuple[float, str]] = field(default_factory=dict)
+    bottles: Mapping[str, str] = field(default_factory=dict)
+    words: Mapping[str, Any] = field(default_factory=dict)
+    lot_words: Mapping[str, Any] = field(default_factory=dict)
+    corrects: int | None = None
+
+
+def entries_of(plan: Plan, done: AsDone) -> list[Entry]:
+    """The events of a plan, as done.
+
+    Args:
+        plan: the plan
+        done: what was different
+    Raises: Stopped, the plan is stopped for safety; UnknownName, no such step or reagent; BadQuantity, an amount nobody can place
+    """
+    if plan.stopped_at:
+        why = next((notice.text for _, notice in plan.notices() if notice.level == "stop" and not notice.reason), "")
+        raise Stopped(f"the plan is stopped at {plan.stopped_at}: {why}", cure="mend the cause; nothing was logged")
+    steps = [one for one in plan.steps if one.done]
+    names = [one.done.step.name for one in steps if one.done]
+    if done.step and done.step not in names:
+        close = nearest(done.step, names)
+        raise UnknownName(
+            f"the plan has no step {done.step[:40]!r}",
+            cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(names)}",
+        )
+    _known(steps, done)
+    rows = worlds_of(plan)
+    bench: tuple[Pot, ...] = tuple(plan.before)
+    entries = []
+    for one in steps:
+        assert one.done is not None
+        after = with_new(one.done.passed_by, one.done.step.pots)
+        if not done.step or done.step == one.done.step.name:
+            entries.append(_entry(one, bench, after, rows, done))
+        bench = after
+    return entries
+
+
+def worlds_of(plan: Plan) -> tuple[int, int, int]:
+    """Cases of a plan that stand for likely, every input at its low end, and every input at its high end."""
+    if not plan.ends.shape[1]:
+        return (0, 0, 0)
+    lows = np.flatnonzero((plan.ends == 0).all(axis=1))
+    highs = np.flatnonzero((plan.ends == 1).all(axis=1))
+    return (0, int(lows[0]), int(highs[0]))
+
+
+def _known(steps: Sequence[Planned], done: AsDone) -> None:
+    """Refuse amounts of what no step takes, and of what several do without saying which."""
+    takers = [(one.done.step.name, reagent) for one in steps if one.done for reagent in one.done.step.reagents if reagent.counts]
+    for step, key in done.used:
+        own = [name for name, reagent in takers if reagent.key == key and step in ("", name) and done.step in ("", name)]
+        if not own:
+            keys = dict.fromkeys(reagent.key for _, reagent in takers if reagent.key)
+            raise UnknownName(f"no step of the plan takes {key[:40]!r}", cure=f"one of: {', '.join(keys)}")
+        if len(set(own)) > 1:
+            raise BadQuantity(
+                f"{key} is used by {', '.join(dict.fromkeys(own))}", cure=f'say which: --used "{own[0]}: {key}=900 mL"'
+            )
+
+
+def _entry(one: Planned, before: Sequence[Pot], after: Sequence[Pot], rows: tuple[int, int, int], done: AsDone) -> Entry:
+    assert one.done is not None
+    step = one.done.step
+    used = [used_of(reagent, step, done) for reagent in step.reagents if reagent.counts and reagent.unit in TO_BASE]
+    ops = ops_of(step, before, after, rows, done)
+    ops += [op for row, reagent in used if (op := _extra(row, reagent, step, after, rows, done))]
+    overridden = {notice.code: notice.reason for notice in one.done.notices if notice.reason}
+    data: dict[str, Any] = {
+        "did": step.title,
+        "verb": step.name.partition(" ")[0],
+        "step": step.name,
+        "used": [row for row, _ in used],
+        "figures": {answer.name: three(answer.range.cases, answer.range, rows) for answer in step.answers},
+        **({"overridden": overridden} if overridden else {}),
+    }
+    if one.ask.verb == "lot":
+        return Entry(
+            "lot", done.lot, done.at, {**data, **lot_data(one, step.pots, rows), **done.lot_words}, done.who, done.corrects, ops
+        )
+    return Entry("step", done.lot, done.at, {**data, **done.words}, done.who, done.corrects, ops)
+
+
+def three(cases: Any, span: Range, rows: tuple[int, int, int]) -> float | list[float]:
+    """A figure of a plan in the three worlds: its ends stay low and high whatever the inputs stood at."""
+    return span.likely if span.is_point else [span.likely, span.low, span.high]
+
+
+def lot_data(one: Planned, after: Sequence[Pot], rows: tuple[int, int, int]) -> dict[str, Any]:
+    """What a lot is, beside its pot."""
+    texts = one.ask.texts
+    metals: dict[str, Any] = {}
+    for element in METALS:
+        grams: Number = sum((pot.element_g(element) for pot in after), 0.0)
+        span = Range.over(grams)
+        if span.high > 0:
+            metals[element] = span.likely if span.is_point else [span.likely, span.low, span.high]
+    weight = sum((likely(pot.inert_g) for pot in after), 0.0) + sum(
+        likely(amount) * molar_mass(species) for pot in after for species, amount in pot.solids_mol.items()
+    )
+    return {"goods": str(texts.get("kind", "")), "weight_g": weight, "metals_g": metals}
+
+
+def ops_of(
+    step: Step, before: Sequence[Pot], after: Sequence[Pot], rows: tuple[int, int, int], done: AsDone
+) -> list[dict[str, Any]]:
+    """What a step changes in the vessels of the book."""
+    there, here = {pot.name: pot for pot in before}, {pot.name: pot for pot in after}
+    ops = []
+    for name in {**there, **here}:
+        old, new = there.get(name), here.get(name)
+        if old is new:
+            continue
+        if name == BATH and old is None:
+            old = _told_bath(step)
+        op = change_op(vessel_name(name, done), old, new, rows)
+        if op:
+            ops.append(op)
+    return ops
+
+
+def vessel_name(pot: str, done: AsDone) -> str:
+    """What the book calls a pot of a plan: the bath by the shop's own name, all else by its lot.
+
+    >>> vessel_name("foils", AsDone("12", "2026-03-05")), vessel_name("bath", AsDone("12", "2026-03-05", bath="bath 2"))
+    ('12: foils', 'bath 2')
+    """
+    return done.bath if pot == BATH else f"{done.lot}: {pot}"
+
+
+def _told_bath(step: Step) -> Pot | None:
+    """A bath that was told to the step by its figures: it stood in the book before."""
+    for stream in step.ins:
+        if stream.name in CHARGED:
+            return Pot(BATH, dissolved_mol=dict(stream.amounts_mol))
+    return None
+
+
+# ---- what was used
+def used_of(reagent: Reagent, step: Step, done: AsDone) -> tuple[dict[str, Any], Reagent]:
+    """A reagent as planned and as used, in grams or litres."""
+    kind, factor = TO_BASE[reagent.unit]
+    poured = poured_of(reagent, step)
+    planned = factor * reagent.to_take
+    told = done.used.get((step.name, reagent.key)) or done.used.get(("", reagent.key))
+    if told and told[1] != kind:
+        raise BadQuantity(
+            f"{reagent.name} is measured by {kind} in {step.name}, it was told by {told[1]}",
+            cure=f"--used {reagent.key}={reagent.to_take:.3g}{reagent.unit}",
+        )
+    used = told[0] if told else planned if poured is None or abs(poured - planned) < LIKE * planned else poured
+    bare = [factor * one for one in (reagent.bare.likely, reagent.bare.low, reagent.bare.high)]
+    row = {"key": reagent.key or reagent.name, "name": reagent.name, "planned": planned, "used": used, "bare": bare}
+    row |= {"unit": "g" if kind == "mass" else "L"}
+    if reagent.key in done.bottles:
+        row["bottle"] = done.bottles[reagent.key]
+    return row, reagent
+
+
+def stream_of(reagent: Reagent, step: Step) -> Stream | None:
+    """What of the step's ledger is this reagent."""
+    return next((stream for stream in step.ins if stream.name == reagent.name), None)
+
+
+def poured_of(reagent: Reagent, step: Step) -> float | None:
+    """What the plan's likely case has poured of a reagent [g or L]; None where its ledger does not tell."""
+    stream = stream_of(reagent, step)
+    if stream is None or sum(one.name == reagent.name and one.counts for one in step.reagents) > 1:
+        return None
+    masses = {species: likely(amount) * molar_mass(species) for species, amount in stream.amounts_mol.items()}
+    grams = sum(masses.values()) + likely(stream.inert_g)
+    if TO_BASE[reagent.unit][0] == "mass":
+        return grams
+    solute = next((row["solute"] for row in table("reagents")["reagent"] if row["key"] == reagent.key), "")
+    if grams <= 0:
+        return 0.0
+    if reagent.key == "water" or solute not in solutes():
+        return grams / 1000
+    return grams / 1000 / likely(g_per_ml(solute, 100 * (1 - masses.get("H2O", 0.0) / grams)))
+
+
+def _extra(
+    row: Mapping[str, Any], reagent: Reagent, step: Step, after: Sequence[Pot], rows: tuple[int, int, int], done: AsDone
+) -> dict[str, Any] | None:
+    """What more, or less, is in the vessel because more or less was poured than the plan had it."""
+    told = (step.name, reagent.key) in done.used or ("", reagent.key) in done.used
+    stream, poured = stream_of(reagent, step), poured_of(reagent, step)
+    if not told or stream is None or not poured or row["used"] == poured or not step.pots:
+        return None
+    more = row["used"] / poured - 1
+    litres = (row["used"] - poured) if row["unit"] == "L" else 0.0
+    pot = step.pots[0]
+    wet = {species: more * likely(amount) for species, amount in stream.amounts_mol.items()}
+    op: dict[str, Any] = {"v": vessel_name(pot.name, done), "mol": {species: as_data(mol) for species, mol in wet.items()}}
+    if litres:
+        op["l"] = litres
+    if likely(stream.inert_g):
+        op["g"] = more * likely(stream.inert_g)
+    return op
+
+
+def steps_named(plan: Plan) -> Iterable[str]:
+    """Names of the steps of a plan that were reckoned."""
+    return (one.done.step.name for one in plan.steps if one.done)
