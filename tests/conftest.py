@@ -25,7 +25,7 @@ def refinekit(tmp_path: Path) -> Run:
             text=True,
             encoding="utf-8",
             cwd=tmp_path,
-            env={**os.environ, "PYTHONIOENCODING": "utf-8", **environment},
+            env={**os.environ, "PYTHONIOENCODING": "utf-8", "REFINEKIT_BOOK": str(tmp_path / "book.sqlite"), **environment},
             timeout=60,
         )
 

@@ -77,11 +77,23 @@ def commands_of_the_readme() -> list[str]:
     return [line for block in blocks for line in block.splitlines() if line.startswith("refinekit ") and "|" not in line]
 
 
+RECORD = ("log", "bath", "drum", "manifest", "stock", "book")
+
+
+def told_before(line: str) -> list[str]:
+    """Commands of the record that the tour gives before this one, where it is of the record too."""
+    lines = commands_of_the_readme()
+    mine = [one for one in lines[: lines.index(line)] if one.split()[1] in ("bath", "drum")]
+    return mine if line.split()[1] in RECORD[1:] else []
+
+
 @pytest.mark.parametrize("line", commands_of_the_readme())
 def test_the_commands_of_the_readme_run(refinekit: Run, line: str) -> None:
     words = shlex.split(line)[1:]
-    if words[0] == "plan":
+    if words[0] in ("plan", "log"):
         assert refinekit("new", "lot.toml").returncode == 0
+    for earlier in told_before(line):
+        assert refinekit(*shlex.split(earlier)[1:]).returncode == 0
     done = refinekit(*words)
     assert done.returncode in (0, 3), done.stderr
     assert "fault of the program" not in done.stderr
