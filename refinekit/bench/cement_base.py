@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.cement_eaten import SYMBOL, Eaten, eaters, grams_by, let_eat, noble_and_oxidants
+from refinekit.bench.heat_say import Heating, say_warming
 from refinekit.bench.step import Reagent, Step
 from refinekit.bench.work import Work
 from refinekit.chemistry.gas import molar_volume_l
@@ -195,12 +196,10 @@ def _say_heat(work: Work, metal: str, eaten: tuple[Eaten, ...], most: tuple[Eate
         f"{likely(rise):.3g} K",
         "practice/cement.heat_capacity",
     )
-    if end > pause:
-        parts = int(np.ceil(high(worst) / max(pause - start, 1.0)))
-        work.say(
-            "watch for",
-            f"all at once it would reach {end:.0f} C: put the {metal} in by {parts} parts or more, each after it has cooled",
-        )
+    parts = int(np.ceil(high(worst) / max(pause - start, 1.0))) if end > pause else 1
+    range_k = Range(max(low(rise), 0.0), max(likely(rise), 0.0), max(high(rise), high(worst), 0.0))
+    t90 = {"iron": "t90.iron", "aluminium": "t90.aluminium"}[metal]
+    say_warming(work, Heating(metal, t90, range_k, work.volume_l, work.volume_l, work.temperature_k, parts, capacity))
 
 
 def _say_how(work: Work, metal: str, told: Mapping[str, Any]) -> None:

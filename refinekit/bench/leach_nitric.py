@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import ceil
 from typing import Any
 
+import numpy as np
+
+from refinekit.bench.heat_say import Heating, say_warming
 from refinekit.bench.leach_goods import WORDS, metal_mol, part_pots
 from refinekit.bench.pouring import bottle_of, label_of, pour_bottle, pour_water
 from refinekit.bench.step import Reagent
@@ -12,7 +16,7 @@ from refinekit.bench.vessel import stand
 from refinekit.bench.work import Work
 from refinekit.chemistry.equation import reaction
 from refinekit.chemistry.gas import molar_volume_l
-from refinekit.chemistry.heat import reaction_enthalpy
+from refinekit.chemistry.heat import reaction_enthalpy, rise_k
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
@@ -90,6 +94,7 @@ def leach_nitric(work: Work, told: Mapping[str, Any]) -> None:
     pour_bottle(work, "nitric acid", bottle, need / bottle.mol_per_l)
     pour_water(work, parts * need / bottle.mol_per_l)
     _react(work, metals, no_share, ammonium)
+    _warms(work, need / bottle.mol_per_l, parts)
     _gases(work, metals, told)
     _paste(work, metals)
     _says(work, metals)
@@ -194,6 +199,18 @@ def _react(work: Work, metals: Mapping[str, Number], no_share: Number, ammonium:
         heat = heat - reaction_enthalpy(reaction(AMMONIUM).net) * extent
     work.heat_kj = heat
     work.answer("heat", heat, "kJ", because="from formation enthalpies, tin left out")
+
+
+def _warms(work: Work, acid_l: Number, parts: Number) -> None:
+    """The pot's heat in time: the water is there first, the nitric goes into it by portions."""
+    portions = ceil(1 / work.fact("practice/leach.nitric_portion").value)
+    volume = acid_l * (1 + parts)
+    if low(volume) <= 0:
+        return
+    rise = Range.over(np.maximum(rise_k(work.heat_kj, volume), 0.0))
+    work.answer("rise", rise, "K", sized_on="high: all at once, no heat lost")
+    heating = Heating("nitric", "t90.nitric", rise, volume, acid_l * parts, work.temperature_k, portions)
+    say_warming(work, heating, draw=True)
 
 
 def _gases(work: Work, metals: Mapping[str, Number], told: Mapping[str, Any]) -> None:

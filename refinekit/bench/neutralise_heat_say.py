@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from refinekit.bench.heat_say import Heating, say_pouring, say_warming
 from refinekit.bench.neutralise_do import Stage
 from refinekit.bench.neutralise_heat import heat_of, heat_of_falling
 from refinekit.bench.neutralise_need import Want
@@ -45,6 +46,9 @@ def say_heat(work: Work, stages: tuple[Stage, ...]) -> None:
         "enthalpy.liquor_heat_capacity",
     )
     _say_cooling(work, heat, volume, start, capacity)
+    heating = Heating("alkali", "t90.alkali", Range.over(np.maximum(rise, 0.0)), volume, volume, work.temperature_k)
+    say_warming(work, heating)
+    say_pouring(work, heating)
 
 
 def _metal_heat(work: Work, stages: tuple[Stage, ...]) -> Number:

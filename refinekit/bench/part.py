@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from math import ceil
 from typing import Any
 
 import numpy as np
 
 from refinekit.bench.fields import METALS, Field, Room, holding
+from refinekit.bench.heat_say import Heating, say_warming
 from refinekit.bench.karat_goods import GOODS_FIELDS, need_metal, pour_goods
 from refinekit.bench.part_nitric import PARTED, dissolve_metals, nitric_for, nitric_in, reached
-from refinekit.bench.part_says import Charge, say_gases, say_how, say_pours
+from refinekit.bench.part_says import Charge, portions_of, say_gases, say_how, say_pours
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.pouring import bottle_of, pour_bottle, pour_water
@@ -22,7 +24,7 @@ from refinekit.chemistry.heat import rise_k
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange
-from refinekit.ranges import Number, high, likely, low
+from refinekit.ranges import Number, Range, high, likely, low
 
 KEEPS = ("Au", "Pt", "H2SnO3", "Al")
 """Solids that nitric leaves."""
@@ -95,6 +97,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     dissolve_metals(work, done, charge.no_share)
     say_gases(work, told, charge)
     _say_left(work, charge, metals, done)
+    _warms(work, told, charge)
     stand(work, charge.poured_l + charge.water_l, "foils", how="on a tray, watch glass on, in the hood")
     _sponge(work, told, grams)
     say_how(work, charge, grams)
@@ -192,6 +195,15 @@ def _say_left(work: Work, charge: Charge, metals: Mapping[str, Number], done: Ma
     work.answer(
         "rise", rise, "K", sized_on="high", because="if all goes in at once and the pot keeps its heat; a plate does the rest"
     )
+
+
+def _warms(work: Work, told: Mapping[str, Any], charge: Charge) -> None:
+    """The first boil before the plate: how hot its own heat makes it."""
+    liquor = charge.poured_l + charge.water_l
+    if low(liquor) > 0:
+        rise = Range.over(np.maximum(rise_k(work.heat_kj, liquor), 0.0))
+        portions = ceil(portions_of(work, told))
+        say_warming(work, Heating("nitric", "t90.nitric", rise, liquor, charge.water_l, work.temperature_k, portions))
 
 
 def _sponge(work: Work, told: Mapping[str, Any], grams: Mapping[str, Number]) -> None:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
+from refinekit.bench.heat_say import Heating, say_pouring, say_warming
 from refinekit.bench.step import Reagent, Step
 from refinekit.bench.work import Work
 from refinekit.chemistry import heat
@@ -13,7 +16,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.chemistry.strength import UNITS
 from refinekit.errors import BadQuantity, Stopped, UnknownName
 from refinekit.facts.load import as_fact, fact, table
-from refinekit.ranges import Number, Range, high, spread
+from refinekit.ranges import Number, Range, high, likely, spread
 from refinekit.units import read, read_strength
 
 FORM_WORDS = {
@@ -189,6 +192,12 @@ def _from_liquor(work: Work, row: dict[str, Any], made: Dilution, start_k: float
     work.answer("make_up_to", Range.over(made.volume_l), "L", because="the water by the mark: volumes do not add")
     work.answer("shrinks", made.mixture.shrinks_ml, "mL", because="acid and water together take less room than apart")
     _heat_said(work, made.mixture.heat_kj, made.mixture.rise_k, made.mixture.heat_known, start_k)
+    if made.mixture.heat_known and high(made.mixture.rise_k) > 0:
+        rise = Range.over(np.maximum(made.mixture.rise_k, 0.0))
+        capacity = likely(made.mixture.heat_kj) / likely(made.mixture.rise_k) / likely(made.volume_l)
+        heating = Heating("strong liquor", "t90.dilution", rise, made.volume_l, made.water_ml / 1000, start_k, 1, capacity)
+        say_warming(work, heating)
+        say_pouring(work, heating)
     work.say("order", "the strong liquor into the water, never the water into it")
     target = made.target
     work.working(

@@ -135,7 +135,7 @@ def test_what_eats_iron_beside_copper(dissolved, iron_mol):
 def test_aluminium_is_told_to_go_in_by_parts():
     step = run(metal="aluminium", volume_l=3.0, copper_strength_g_per_l=120.0, free_acid_mol_per_l=1.0, acid_share=0.5)
     assert step.answer("temperature").high > 100
-    assert any("parts" in line for heading, line in step.says if heading == "watch for")
+    assert any("boils over; in" in line and "portions" in line for heading, line in step.says if heading == "heat")
 
 
 # ---- which pots
