@@ -9,6 +9,7 @@ import numpy as np
 
 from refinekit.bench.cement_eaten import SYMBOL, Eaten, eaters, grams_by, let_eat, noble_and_oxidants
 from refinekit.bench.heat_say import Heating, say_warming
+from refinekit.bench.hydrogen import say_rate
 from refinekit.bench.step import Reagent, Step
 from refinekit.bench.work import Work
 from refinekit.chemistry.gas import molar_volume_l
@@ -144,6 +145,7 @@ def _say_hydrogen(work: Work, metal: str, most: tuple[Eaten, ...], told: Mapping
         work.answer("hydrogen_most", at_most * litre, "L", sized_on="high", because="all the free acid")
         span = Range(low(made), likely(made), max(high(made), high(at_most)))
         work.gas("H2", span, minutes=work.minutes.low, sized_on=f"all the acid eats {metal}, in the shortest time")
+        say_rate(work, span, work.volume_l, work.minutes.low)
     nitric_oxide = work.gases_mol.get("NO", 0.0)
     if high(nitric_oxide) > 0:
         work.gas("NO", Range.over(nitric_oxide), minutes=work.minutes.low, sized_on="all the nitrate is reduced")

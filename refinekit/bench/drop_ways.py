@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from refinekit.bench.hydrogen import say_rate
 from refinekit.bench.work import Work
 from refinekit.chemistry.equation import Equation
 from refinekit.chemistry.gas import litres
@@ -160,6 +161,13 @@ def _sulfur_dioxide(work: Work, way: Way, poured_mol: Number, left_mol: Number) 
         sized_on="all of it leaves",
         because="upper limit of what can leave; water holds some, air sweeps it out",
     )
+    work.answer(
+        "so2_if_dry",
+        _litres(work, made),
+        "L",
+        sized_on="all of it bursts out",
+        because="if it goes dry on hot acid: gone before it drops gold",
+    )
     work.gas("SO2", Range.over(unused), sized_on="all that is not used leaves")
     work.working(
         "sulfur dioxide that can leave",
@@ -208,6 +216,7 @@ def _hydrogen(work: Work, way: Way, poured_mol: Number, left_mol: Number) -> Non
     most = np.minimum(work.dissolved.get("H^+", 0.0), left_mol) / 2
     why = "the metal not used, or the acid there is, whichever is less"
     work.gas("H2", Range(0.0, 0.0, high(most)), sized_on="all the metal left over goes to acid")
+    say_rate(work, Range(0.0, 0.0, high(most)), work.volume_l)
     work.answer("hydrogen", Range(0.0, 0.0, high(_litres(work, most))), "L", sized_on="most it can be", because=why)
     work.say("watch for", "hydrogen while metal and acid meet: outdoors or hood, no flame, no lid")
 

@@ -76,7 +76,7 @@ def _say(work: Work, readings: list[Reading]) -> None:
             "watch for",
             f"lungs fill {first:g} to {last:g} h after brown fume, without warning: a doctor the same day, even if well",
         )
-    if any(one.formula in ("NO2", "Cl2", "SO2", "CO2", "HCl") for one in readings):
+    if any(one.formula in ("NO2", "Cl2", "SO2", "HCl") for one in readings):
         work.say("watch for", "heavier than air: it pools in pits and low corners")
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from refinekit.bench.foam import say_foam
 from refinekit.bench.fume_air import (
     LITRES_PER_M3,
     PER_MILLION,
@@ -17,12 +18,12 @@ from refinekit.bench.fume_air import (
     closed_room_ppm,
     dilution_air_m3_per_min,
     fanned_room_ppm,
-    minutes_to_ppm,
     peak_l_per_min,
     room_m3,
 )
 from refinekit.bench.fume_gas import Source, litres
-from refinekit.bench.fume_limits import PPM_PER_PERCENT, alarm_line, short_limit
+from refinekit.bench.fume_limits import alarm_line, short_limit
+from refinekit.bench.hydrogen import say_thinning
 from refinekit.bench.work import Work
 from refinekit.facts.load import table
 from refinekit.ranges import Number, Range, high, likely, low
@@ -163,7 +164,7 @@ def read_gas(work: Work, told: Mapping[str, Any], source: Source, room: Room) ->
     limit = alarm_line(source.formula, work.place.law)
     air = _fresh_air(work, name, even, limit, room) if even is not None and limit else None
     if source.formula == "H2" and even is not None and even.high > 0:
-        _hydrogen(work, told, even)
+        say_thinning(work, even, told.get("headspace_l"))
     if limit:
         work.answer(f"{name}_limit", limit[0], "ppm", sized_on="the law of the shop", because=limit[1])
         if ppm is not None and room.volume_m3 and room.fan and ppm > limit[0]:
@@ -263,32 +264,6 @@ def _fresh_air(work: Work, name: str, even: Range, limit: tuple[float, str], roo
     return air.high
 
 
-def _hydrogen(work: Work, told: Mapping[str, Any], even: Range) -> None:
-    """Air at the pot that keeps hydrogen under a quarter of where it burns; minutes until a headspace passes it and burns."""
-    burns = work.fact("exposure.H2.lel").value
-    quarter = burns * work.fact("exposure.reading.hydrogen_alarm_share").value
-    air = even * (100 / quarter)
-    work.answer(
-        "hydrogen_air",
-        air,
-        "L/min",
-        sized_on="high: all the metal to hydrogen",
-        because=f"keeps it under {quarter:g} % at the pot",
-    )
-    work.working(
-        "air for hydrogen", f"gas / {quarter:g} %", f"{even.high:.4g} L/min x {100 / quarter:g}", f"{air.high:.4g} L/min"
-    )
-    headspace = told.get("headspace_l")
-    if headspace is not None:
-        space = low(headspace) / LITRES_PER_M3
-        for percent, name in ((quarter, "alarm"), (burns, "burns")):
-            minutes = float(minutes_to_ppm(percent * PPM_PER_PERCENT, even.high, space, work.place.fan_m3_per_min))
-            if np.isfinite(minutes):
-                why = f"until {low(headspace):.4g} L of headspace hold {percent:g} %"
-                work.answer(f"hydrogen_minutes_to_{name}", minutes, "min", sized_on="most gas, least space", because=why)
-        work.say("watch for", f"a lid traps hydrogen: it burns from {burns:g} % and needs no more than a switch")
-
-
 def foam(work: Work, told: Mapping[str, Any], readings: list[Reading]) -> None:
     """Gas through the surface of the liquor, against the lines from which a pot foams over.
 
@@ -302,28 +277,8 @@ def foam(work: Work, told: Mapping[str, Any], readings: list[Reading]) -> None:
         return
     peaks = {one.formula: one.peak or 0.0 for one in readings}
     brown = max((peaks.pop(gas, 0.0) for gas in NITROGEN_OXIDES), default=0.0)
-    warmer = high(told.get("pot_at_k", work.place.temperature_k)) / work.place.temperature_k
-    ml_per_s = (brown + sum(peaks.values())) * LITRES_PER_M3 / 60 * warmer
-    speed = ml_per_s / low(told["surface_cm2"])
-    counts = work.fact("practice/general.foam.frothers_count").value if told.get("frothing", False) else 1.0
-    lines = {level: work.fact(f"practice/general.foam.{level}").value for level in ("stop", "warn", "note")}
-    level = next((level for level, line in lines.items() if speed * counts > line), "")
-    because = "peak gas at the pot's temperature over its surface"
-    work.answer("foam", speed * counts, "cm/s", sized_on="most gas, least surface", because=because)
-    words = {
-        "stop": "it runs over",
-        "warn": "it foams high: wider vessel or smaller portions",
-        "note": "it foams",
-        "": "little foam",
-    }
-    work.say("foam", f"{level}{': ' if level else ''}{words[level]}, {speed * counts:.2g} cm/s")
-    work.working(
-        "foam",
-        "peak gas / surface",
-        f"{ml_per_s:.4g} mL/s / {low(told['surface_cm2']):.4g} cm2 x {counts:g}",
-        f"{speed * counts:.3g} cm/s",
-        "practice/general.foam.stop",
-    )
+    gas = brown + sum(peaks.values())
+    say_foam(work, gas, told["surface_cm2"], pot_k=told.get("pot_at_k"), frothing=bool(told.get("frothing", False)))
 
 
 def verdict(work: Work, readings: list[Reading]) -> str:

@@ -10,6 +10,7 @@ import numpy as np
 from refinekit.bench.air import too_strong
 from refinekit.bench.air_days import begin_of, followed, say_days
 from refinekit.bench.bubbles import OXYGEN_PER_MOL, Air, air_of, answer_time, carry_off, oxygen_for, plain_percent
+from refinekit.bench.hydrogen import say_rate
 from refinekit.bench.leach_bath import bleed, make_ready
 from refinekit.bench.leach_goods import dissolved_share, metals_table, part_pots, reachable
 from refinekit.bench.leach_state import lots_left, read_bath
@@ -216,7 +217,9 @@ def _hydrogen(work: Work, done: Mapping[str, Number], hydrogen: Number) -> None:
         return
     sure = HYDROGEN_PER_MOL["Al"] * done["Al"]
     usual = sure + hydrogen * (done["Zn"] + done["Fe"])
-    work.gas("H2", Range(low(sure), likely(usual), high(most)), sized_on="high: all of it by acid alone")
+    span = Range(low(sure), likely(usual), high(most))
+    work.gas("H2", span, sized_on="high: all of it by acid alone")
+    say_rate(work, span, work.volume_l)
     work.say("watch for", "hydrogen: air, no lid, no flame")
 
 

@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.heat_say import Heating, say_warming
+from refinekit.bench.foam import foam_of_portion
+from refinekit.bench.heat_say import Heating, Warming, say_warming
 from refinekit.bench.leach_goods import WORDS, metal_mol, part_pots
 from refinekit.bench.pouring import bottle_of, label_of, pour_bottle, pour_water
 from refinekit.bench.step import Reagent
@@ -94,12 +95,13 @@ def leach_nitric(work: Work, told: Mapping[str, Any]) -> None:
     pour_bottle(work, "nitric acid", bottle, need / bottle.mol_per_l)
     pour_water(work, parts * need / bottle.mol_per_l)
     _react(work, metals, no_share, ammonium)
-    _warms(work, need / bottle.mol_per_l, parts)
+    warm = _warms(work, need / bottle.mol_per_l, parts)
     _gases(work, metals, told)
     _paste(work, metals)
     _says(work, metals)
     most = nitric_for(metals, 0.0) / bottle.mol_per_l * (1 + parts)
-    stand(work, most, "fine", how="on a tray, watch glass on, in the hood")
+    vessel = stand(work, most, "fine", how="on a tray, watch glass on, in the hood")
+    _foams(work, metals, vessel.size_l, warm)
     part_pots(work, told)
 
 
@@ -201,16 +203,24 @@ def _react(work: Work, metals: Mapping[str, Number], no_share: Number, ammonium:
     work.answer("heat", heat, "kJ", because="from formation enthalpies, tin left out")
 
 
-def _warms(work: Work, acid_l: Number, parts: Number) -> None:
+def _foams(work: Work, metals: Mapping[str, Number], vessel_l: float, warm: Warming | None) -> None:
+    """Foam of a portion, all of it as nitrogen dioxide, in the vessel and at the heat it has."""
+    portion = work.fact("practice/leach.nitric_portion").value
+    litres = electrons_mol(metals) * molar_volume_l(work.place.temperature_k, work.place.pressure_pa) * portion
+    hot_k = work.temperature_k if warm is None else float(warm.portion_k.max())
+    foam_of_portion(work, litres, "practice/heat.t90.nitric", vessel_l, hot_k=hot_k)
+
+
+def _warms(work: Work, acid_l: Number, parts: Number) -> Warming | None:
     """The pot's heat in time: the water is there first, the nitric goes into it by portions."""
     portions = ceil(1 / work.fact("practice/leach.nitric_portion").value)
     volume = acid_l * (1 + parts)
     if low(volume) <= 0:
-        return
+        return None
     rise = Range.over(np.maximum(rise_k(work.heat_kj, volume), 0.0))
     work.answer("rise", rise, "K", sized_on="high: all at once, no heat lost")
     heating = Heating("nitric", "t90.nitric", rise, volume, acid_l * parts, work.temperature_k, portions)
-    say_warming(work, heating, draw=True)
+    return say_warming(work, heating, draw=True)
 
 
 def _gases(work: Work, metals: Mapping[str, Number], told: Mapping[str, Any]) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.bubbles import plain_percent
+from refinekit.bench.hydrogen import say_rate
 from refinekit.bench.leach_bath import make_ready
 from refinekit.bench.leach_goods import dissolved_share, metal_mol, metals_table, part_pots, reachable
 from refinekit.bench.leach_state import read_bath
@@ -248,7 +249,9 @@ def _by_acid(work: Work, metals: Mapping[str, Number], share: Number) -> None:
     for metal, id in BY_ACID.items():
         if high(metals[metal]) > 0:
             work.react(id, metals[metal] * share / reaction(id).left[metal])
-    work.gas("H2", Range.over(work.gases_mol.get("H2", 0.0)), sized_on="high metal, all of it to hydrogen")
+    hydrogen = Range.over(work.gases_mol.get("H2", 0.0))
+    work.gas("H2", hydrogen, sized_on="high metal, all of it to hydrogen")
+    say_rate(work, hydrogen, work.volume_l)
     work.say("watch for", "hydrogen: air, no lid, no flame")
     needles = work.solids.get("PbCl2", 0.0)
     if high(needles) > 0:

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from refinekit.bench.hydrogen import say_rate
 from refinekit.bench.pouring import bottle_of, label_of, pour_bottle, pour_water
 from refinekit.bench.rinse_wash import Rinse
 from refinekit.bench.silver_wash import react_warm, say_rise, wash_and_set_aside
@@ -152,9 +153,9 @@ def _eat_acid(work: Rinse, told: Mapping[str, Any], metal: str, acid_mol: Number
     most = np.minimum(there / 2, work.solids.get(kind.symbol, 0.0))
     react_warm(work, kind.acid[acid], eaten)
     minutes = high(told["minutes_s"]) / 60 if "minutes_s" in told else None
-    work.gas(
-        "H2", Range(0.0, likely(eaten), max(high(most), likely(eaten))), minutes=minutes, sized_on="high: all the acid eats metal"
-    )
+    span = Range(0.0, likely(eaten), max(high(most), likely(eaten)))
+    work.gas("H2", span, minutes=minutes, sized_on="high: all the acid eats metal")
+    say_rate(work, span, work.volume_l, minutes)
     litres = molar_volume_l(work.place.temperature_k, work.place.pressure_pa)
     work.answer("hydrogen", eaten * litres, "L", sized_on="high", because="half to an acid eaten")
     work.answer(

@@ -28,6 +28,13 @@ ROUNDING_MOL = 1e-12
 """Moles under which a thing is what a subtraction left over, not a thing on the bench: a picogram or so."""
 
 
+POOLS_LOW = {
+    "CO2": "carbon dioxide is heavier than air and pools low, unsmelt: no pit, no cellar, no face at bucket height",
+    "N2O": "nitrous oxide is heavier than air and pools low: it dulls before it harms; no pit, no cellar, air the floor out",
+}
+"""What is said wherever a gas is made that gathers low without a warning of its own."""
+
+
 @cache
 def pot_form(formula: str) -> tuple[tuple[str, str, float], ...]:
     """How a formula of an equation lives in a pot: (phase, species, count) for each part.
@@ -244,6 +251,8 @@ class Work:
         volume_l = mol * likely(molar_volume_l(self.place.temperature_k, self.place.pressure_pa))
         peak = float(np.log(10) * volume_l.high / t90_min) if t90_min else None
         self._gases.append(Gas(formula, mol, volume_l, minutes, peak, sized_on))
+        if formula in POOLS_LOW and mol.high > 0:
+            self.say("watch for", POOLS_LOW[formula])
 
     def table(self, title: str, columns: Iterable[str], rows: Iterable[Iterable[str | float | Range]]) -> None:
         """Give a table."""
