@@ -215,7 +215,8 @@ def _draw(work: Work, heating: Heating, found: Warming) -> None:
     boil = fact("enthalpy.water_boils").value - zero
     series = {"all at once": (at, np.minimum(once, boil))}
     if found.portions > 1:
-        series[f"in {found.portions} portions"] = (np.concatenate(when), np.concatenate(curve))
+        series[f"in {found.portions} portions"] = (np.maximum.accumulate(np.concatenate(when)), np.concatenate(curve))
     top = float(np.concatenate(curve).max())
     finding = f"All at once {min(float(once.max()), boil):.0f} C; in {found.portions} portions {top:.0f} C, over {last:.0f} min."
-    work.chart("temperature of the pot", "minutes", "C", series, finding=finding)
+    pause = fact("practice/neutralise.pause").value
+    work.chart("temperature of the pot", "minutes", "C", series, finding=finding, levels=[(f"pause at {pause:g} C", pause)])

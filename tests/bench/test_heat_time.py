@@ -147,6 +147,11 @@ def test_nitric_on_copper():
     assert step.charts[0].title == "temperature of the pot"
 
 
+def test_the_curve_by_portions_never_goes_back_in_time():
+    for grams in (0.1, 1.0, 3.3, 7.7, 100.0, 333.0):
+        assert leach(place=Place(), method="nitric", zinc_g=grams).charts
+
+
 def test_nitric_without_water_wants_a_bath_of_cold_water():
     step = leach(place=Place(), method="nitric", copper_g=100.0, nitric_water=0.0)
     assert any("cold water" in line for line in said(step))
