@@ -11,7 +11,6 @@ from refinekit.bench.fume_fields import FIELDS, FumeTold
 from refinekit.bench.fume_gas import LEAVES, sources
 from refinekit.bench.fume_limits import Limit, alarm_line, gas_called, known_gases, limits, short_limit
 from refinekit.bench.fume_room import Reading, foam, read_gas, room_of, verdict
-from refinekit.bench.fume_scrub import scrub
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
@@ -26,9 +25,9 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     Args:
         pots: pots whose dissolved gas may leave, where nothing else is told
         place: the shop: its air, room, fan, mixing and law
-        told: what gives the gas, how fast, the hood, the scrubber, see FIELDS
-    Returns: Step with gases, and answers by gas (`nitrogen_dioxide_litres`, `..._peak`, `..._room_closed`), the hood
-        and the scrubber; the verdict under its heading; the pots as they were, since this only reckons
+        told: what gives the gas, how fast, the hood, see FIELDS
+    Returns: Step with gases, and answers by gas (`nitrogen_dioxide_litres`, `..._peak`, `..._room_closed`) and the
+        hood; the verdict under its heading; the pots as they were, since this only reckons
     Raises: CannotFollow, nothing that gives gas; UnknownName, a gas nobody keeps limits of
     Source: room balances of refinekit.bench.fume_air; limits of facts/exposure.toml
     """
@@ -43,8 +42,6 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     readings = [read_gas(work, told, one, room) for one in found]
     foam(work, told, readings)
     hood_flow = hood(work, told)
-    if told.get("scrubber", False):
-        scrub(work, told, found)
     _table(work, readings, hood_flow)
     _say(work, readings)
     title = ", ".join(f"{one.formula} up to {one.litres.high:.3g} L" for one in readings)

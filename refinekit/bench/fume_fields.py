@@ -48,13 +48,6 @@ class FumeTold(TypedDict, total=False):
     hood_width_m: Number
     hood_height_m: Number
     face_speed_m_per_s: Number
-    scrubber: bool
-    caustic_times: Number
-    nitric_oxide_mol: Number
-    nitrogen_dioxide_mol: Number
-    hydrogen_chloride_mol: Number
-    chlorine_mol: Number
-    sulfur_dioxide_mol: Number
 
 
 def _no_share_from(texts: Mapping[str, object]) -> str:
@@ -115,13 +108,5 @@ FIELDS = (
     Field("frothing", "flag", "", "carbonate, oxalic, sulfamic, finger dust or soap is in it"),
     *TAPE,
     *HOOD,
-    # the scrubber
-    Field("scrubber", "flag", "", "caustic for a scrubber"),
-    Field("caustic-times", "count", "", "caustic to take, times the bare need", above_zero=True),
-    Field("nitric-oxide", "amount", "mol", "nitric oxide to the scrubber"),
-    Field("nitrogen-dioxide", "amount", "mol", "nitrogen dioxide to the scrubber"),
-    Field("hydrogen-chloride", "amount", "mol", "hydrogen chloride to the scrubber"),
-    Field("chlorine", "amount", "mol", "chlorine to the scrubber"),
-    Field("sulfur-dioxide", "amount", "mol", "sulfur dioxide to the scrubber"),
 )
 """The fields of fume."""

@@ -98,6 +98,7 @@ BY_NAME = {
     "hydrogen_chloride_mol": "HCl",
     "chlorine_mol": "Cl2",
     "sulfur_dioxide_mol": "SO2",
+    "nitrosyl_chloride_mol": "NOCl",
 }
 """Gases told by their names, for the scrubber."""
 

@@ -25,6 +25,7 @@ PANELS: dict[str, dict[str, str]] = {
     "Fume and waste": {
         "fume": "Gas of a reaction: moles, litres, how fast, and the room's air.",
         "vent": "The room's air minute by minute, hood and duct, when to go in again, how much at once.",
+        "scrub": "Caustic for a fume, what slips past it, and what the spent liquor must never meet.",
         "cement": "Precious metal out of spent liquor first, then copper on iron or aluminium.",
         "neutralise": "Alkali for spent acid: dose, heat, froth and what is left.",
         "sludge": "Solids, gel and cake from a liquor's metals, and the drum they fill.",
@@ -69,6 +70,7 @@ ROOMS = (
     "melt",
     "fume",
     "vent",
+    "scrub",
     "titrate",
     "inquart",
     "part",

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from refinekit.bench.step import Notice
 from refinekit.bench.vent_read import counted
 from refinekit.facts.load import fact, table
+from refinekit.ranges import Range
 from refinekit.safety import outlook
 from refinekit.safety.outlook import acid_now, line, litres
-from refinekit.safety.scene import Scene
+from refinekit.safety.scene import NOTHING, Scene
 from refinekit.safety.speak import notice
 from refinekit.safety.words import says
 
@@ -211,6 +212,9 @@ def cupboard(scene: Scene) -> Iterator[Notice]:
 
 def scrubber_slip(scene: Scene) -> Iterator[Notice]:
     """Nitric oxide alone passes caustic; too little caustic passes everything."""
+    if scene.do == "scrub" and scene.gases is not None:
+        yield from _reckoned_slip(scene, scene.gases)
+        return
     nitric = scene.dosed("NO3-", "NO2-")
     if scene.do != "scrub" or nitric <= 0:
         return
@@ -221,6 +225,17 @@ def scrubber_slip(scene: Scene) -> Iterator[Notice]:
         yield notice("warn", "scrubber-slip.no", litres=litres(made * (2 * share - 1), scene.place))
     if scene.pot.most("OH-") < nitric_oxide_mol(scene, share):
         yield notice("warn", "scrubber-slip.spent")
+
+
+def _reckoned_slip(scene: Scene, passes: Mapping[str, Range]) -> Iterator[Notice]:
+    """What a scrubber that was reckoned through lets pass, and chlorine and other fume in one liquor."""
+    slips = passes.get("NO", NOTHING).high
+    if slips > 0:
+        yield notice("warn", "scrubber-slip.no", litres=litres(slips, scene.place))
+    if any(passes.get(gas, NOTHING).high > 0 for gas in ("NO2", "Cl2", "SO2", "NOCl")):
+        yield notice("warn", "scrubber-slip.spent")
+    if scene.most_of("Cl2", "ClO-") > 0 and scene.most_of("SO2", "H+") > 0:
+        yield notice("warn", "chlorine.scrubber", cause=scene.cause("ClO-"))
 
 
 def nitric_oxide_share(scene: Scene) -> float:

@@ -22,6 +22,7 @@ WHERE = {
     "melt": "melt",
     "fume": "fume",
     "vent": "vent",
+    "scrub": "scrub",
     "titrate": "titrate",
     "inquart": "inquart",
     "part": "part",

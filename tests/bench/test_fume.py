@@ -1,4 +1,4 @@
-"""Fume: worked cases, stories, a whole run's gold step, limits of each law, hydrogen, scrubber, and what must always hold."""
+"""Fume: worked cases, stories, a whole run's gold step, limits of each law, hydrogen, and what must always hold."""
 
 import json
 import math
@@ -49,17 +49,12 @@ TOLD = {
     "9.04": (SHED, {"gold_g": 10.0}),
     "9.06": (Place(), {"gas": "NO", "litres_l": 1.242, "time_s": 1200.0, "t90_s": 600.0}),
     "9.07": (Place(), {"gold_g": 1.0, "hood_width_m": 0.90, "hood_height_m": 0.60, "face_speed_m_per_s": 0.50}),
-    "9.08": (
-        Place(),
-        {"scrubber": True, "nitric_oxide_mol": 0.0762, "nitrogen_dioxide_mol": 0.0762, "hydrogen_chloride_mol": 0.1},
-    ),
     "9.10": (Place(), {"zinc_g": 20.0, "time_s": 900.0}),
     "9.11": (SHED, {"gas": "SO2", "mol_mol": 0.07475}),
     "9.12": (Place(room_m3=30.0), {"bleach_volume_l": 0.250, "bleach": BLEACH}),
     "9.13": (Place(temperature_k=288.15, pressure_pa=0.83 * 101325), {"gas": "NO", "mol_mol": 0.05077}),
     "9.14": (Place(), {"acid_neutralised_mol": 5.0}),
     "9.15": (Place(), {"aluminium_g": 5.0}),
-    "9.16": (Place(), {"scrubber": True, "nitric_oxide_mol": 0.1}),
 }
 ANSWERS = {
     "9.01": {"no_if_all_no": ("nitric_oxide_litres", "high"), "no2_if_all_no2": ("nitrogen_dioxide_litres", "high")},
@@ -72,14 +67,12 @@ ANSWERS = {
         "ratio": ("nitric_oxide_peak_over_average", "high"),
     },
     "9.07": {"flow": ("hood_flow", "likely"), "cfm": ("hood_flow_cfm", "likely")},
-    "9.08": {"naoh": ("naoh", "likely")},
     "9.10": {"hydrogen": ("hydrogen_litres", "high"), "air_at_source": ("hydrogen_air", "high")},
     "9.11": {"room": ("sulfur_dioxide_room_closed", "high")},
     "9.12": {"chlorine": ("chlorine_litres", "high"), "room": ("chlorine_room_closed", "high")},
     "9.13": {"volume": ("nitric_oxide_litres", "likely")},
     "9.14": {"co2": ("carbon_dioxide_litres", "likely")},
     "9.15": {"hydrogen": ("hydrogen_litres", "high")},
-    "9.16": {"share": ("nitric_oxide_to_turn_brown", "likely")},
 }
 
 
@@ -108,7 +101,8 @@ def test_worked_verdict():
 
 def test_every_worked_case_is_told():
     figures = {case: {*ANSWERS[case], *({"verdict"} if case == "9.03" else ())} for case in ANSWERS}
-    assert {case: set(WORKED[case]["answers"]) for case in WORKED} == figures
+    scrubbed = ("9.08", "9.16")  # told to scrub, among its own tests
+    assert {case: set(WORKED[case]["answers"]) for case in WORKED if case not in scrubbed} == figures
 
 
 # ---- stories
@@ -324,7 +318,7 @@ def test_foam_counts_the_warmth_the_froth_and_one_route_of_nitrogen_oxides():
     assert nitric.answer("foam").high == pytest.approx(nitric.answer("nitrogen_dioxide_peak").high * 1000 / 60 / 100)
 
 
-# ---- hydrogen, scrubber, other gases
+# ---- hydrogen, other gases
 def test_minutes_until_a_headspace_burns():
     step = run(place=Place(), zinc_g=20.0, time_s=900.0, headspace_l=100.0)
     # 7.484 L over 15 min: 1 L (1 %) after 2.00 min, 4 L after 8.02
@@ -351,26 +345,6 @@ def test_hydrogen_of_each_metal(metal, grams, mol):
 def test_copper_makes_no_hydrogen():
     with pytest.raises(CannotFollow, match="copper makes no hydrogen"):
         run(place=Place(), copper_g=5.0, gas="H2")
-
-
-def test_scrubber_caustic_gas_by_gas():
-    # by hand: 1 HCl + 2 x 1 Cl2 + 2 x 1 SO2, 39.997 g/mol
-    gases = {"hydrogen_chloride_mol": 1.0, "chlorine_mol": 1.0, "sulfur_dioxide_mol": 1.0}
-    step = run(place=Place(), scrubber=True, caustic_times=1.5, **gases)
-    assert step.answer("naoh").likely == pytest.approx(5 * 39.997, rel=1e-4)
-    assert step.reagents[0].to_take == pytest.approx(7.5 * 39.997, rel=1e-4)
-    assert "never acidify it" in dict(step.says)["left over"]
-
-
-def test_nitric_oxide_alone_passes_the_scrubber():
-    step = run(place=Place(), scrubber=True, nitric_oxide_mol=0.1, nitrogen_dioxide_mol=0.04)
-    assert step.answer("nitric_oxide_slips").likely == pytest.approx(0.06 * 24.465, rel=1e-4)
-    assert step.answer("naoh").likely == pytest.approx(0.08 * 39.997, rel=1e-4)
-
-
-def test_scrubber_is_sized_for_all_brown():
-    step = run(place=Place(), scrubber=True, gold_g=196.96657, caustic_times=1.5)
-    assert step.answer("naoh").high == pytest.approx(3 * 39.997, rel=1e-4)
 
 
 def test_metabisulfite_gives_two_sulfur_dioxides():
