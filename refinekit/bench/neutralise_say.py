@@ -58,7 +58,7 @@ def _each(want: Want) -> float:
 def _say_balanced_need(work: Work, stages: tuple[Stage, ...], whole: Number, safe: Number, judged: Any) -> None:
     span = _leaning(whole, stages)
     if len(stages) == 1:
-        span = Range(min(span.low, judged.alkali_mol.low), span.likely, max(span.high, judged.alkali_mol.high))
+        span = Range(min(span.low, judged.alkali_mol.low), span.likely, max(span.high, judged.alkali_mol.high), span.cases)
     spare = 100 * (safe / np.maximum(whole, 1e-300) - 1)
     work.answer("alkali", span, "mol", sized_on=NOT_SHORT, because="by balances to the pH, every set of constants")
     work.answer("alkali_safe", safe, "mol", sized_on="high", because="the plain rule: acid, and each metal's charge")
@@ -70,7 +70,7 @@ def _leaning(whole: Number, stages: tuple[Stage, ...]) -> Range:
     """The alkali with its spread over the constants."""
     least = min((stage.lean[0] for stage in stages), default=1.0)
     most = max((stage.lean[1] for stage in stages), default=1.0)
-    return Range(low(whole) * least, likely(whole), high(whole) * most)
+    return Range(low(whole) * least, likely(whole), high(whole) * most, Range.over(whole).cases)
 
 
 def _say_expected(work: Work, plain: tuple[Want, ...], whole: Number, target: float) -> None:
@@ -143,7 +143,7 @@ def say_pours(work: Work, stages: tuple[Stage, ...], safe_mol: Number) -> None:
 def _say_pour(work: Work, stage: Stage, part: Part, safe_mol: float, first: float, prefix: str) -> None:
     base, liquor = part.base, part.base.bottle is not None
     measured = base.measured(part.alkali_mol)
-    span = Range(low(measured) * stage.lean[0], likely(measured), high(measured) * stage.lean[1])
+    span = Range(low(measured) * stage.lean[0], likely(measured), high(measured) * stage.lean[1], Range.over(measured).cases)
     key = base.key.replace("-", "_")
     words = bottle_words(base)
     why = f"{words}, by the bottle" if liquor else "pure"

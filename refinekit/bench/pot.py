@@ -135,6 +135,16 @@ class Pot:
             solids_mol=lay(self.solids_mol),
         )
 
+    def scaled(self, share: float) -> Pot:
+        """So much of the pot, all its parts alike [-]."""
+        return replace(
+            self,
+            volume_l=self.volume_l * share,
+            inert_g=self.inert_g * share,
+            dissolved_mol={species: amount * share for species, amount in self.dissolved_mol.items()},
+            solids_mol={species: amount * share for species, amount in self.solids_mol.items()},
+        )
+
     def renamed(self, name: str) -> Pot:
         """The same pot under another name."""
         return replace(self, name=name)

@@ -33,3 +33,18 @@ Corrects = Annotated[
     typer.Option("--corrects", help="number of the event this one stands in the place of", metavar="NUMBER", show_default=False),
 ]
 Law = Annotated[str, typer.Option("--law", help="us, eu, uk or none: whose limits and reminders", metavar="WORD")]
+
+
+def whole_number(text: str, name: str) -> int:
+    """A count as typed: digits, with spaces or commas between thousands. Raises: BadQuantity."""
+    from refinekit.errors import BadQuantity
+
+    digits = text.strip().replace(" ", "").replace(",", "").replace("_", "")
+    if digits.isascii() and digits.isdigit() and len(digits) <= LONGEST:
+        return int(digits)
+    what = "more digits than anything is counted in" if digits.isascii() and digits.isdigit() else "no whole number"
+    raise BadQuantity(f"{name} {text[:40]!r} is {what}", cure=f"{name} 10000")
+
+
+LONGEST = 18
+"""Digits of the longest number read."""

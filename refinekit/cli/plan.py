@@ -9,11 +9,21 @@ import typer
 
 from refinekit.bench.pot import Pot
 from refinekit.cli.desk import desk_of_look, open_text, write_charts
-from refinekit.cli.options import Chart, Csv, Force, Json, Units, Working
+from refinekit.cli.options import Chart, Csv, Force, Json, Units, Working, whole_number
 from refinekit.shop.batch import read_batch
 from refinekit.shop.outcome import summary
-from refinekit.shop.plan import run_plan
+from refinekit.shop.plan import Heard, Plan, hear_all, reckon
 from refinekit.show.document import Document
+
+Samples = Annotated[
+    str | None,
+    typer.Option(
+        "--samples", help="run so many samples: P5, P50, P95 and what to measure next", metavar="NUMBER", show_default=False
+    ),
+]
+Seed = Annotated[
+    str | None, typer.Option("--seed", help="what the samples are drawn from: the same seed, the same answer", metavar="NUMBER")
+]
 
 
 def run(
@@ -24,6 +34,11 @@ def run(
             "--pot", help="what stands on the bench before: a JSON file, or book:bath", metavar="FILE", show_default=False
         ),
     ] = None,
+    largest: Annotated[
+        bool, typer.Option("--largest", help="the biggest lot of this kind that vessel, hood, days, shelf, drum and month allow")
+    ] = False,
+    samples: Samples = None,
+    seed: Seed = None,
     json: Json = False,
     csv: Csv = False,
     full: Annotated[bool, typer.Option("--full", help="every figure and table of every step")] = False,
@@ -37,15 +52,26 @@ def run(
     Example: refinekit plan examples/edge-tabs.toml
     """
     desk = desk_of_look("plan", json=json, csv=csv, working=show_working, units=units)
-    plan = run_plan(read_batch(*open_text(file)), standing(pot or ()))
+    drawn = sampling(samples, seed)
+    heard = hear_all(read_batch(*open_text(file)), standing(pot or ()))
+    plan = reckon(heard)
+    if largest:
+        return desk.show(largest_of(heard, plan, drawn))
+    steps = plan.done_steps()
+    if drawn is not None:
+        from refinekit.cli.progress import Progress
+        from refinekit.shop.sampled_step import sampled_step
+
+        steps = (*steps, sampled_step(heard, plan, drawn[0], seed=drawn[1], tell=Progress("samples")))
     document = Document.of(
         "plan",
-        plan.done_steps(),
+        steps,
         title=plan.batch.title or plan.batch.name,
         notices=plan.notices(),
-        inputs={"file": plan.batch.name},
+        inputs={"file": plan.batch.name} | ({"samples": str(drawn[0]), "seed": str(drawn[1])} if drawn else {}),
         place=plan.place,
         sections=summary(plan),
+        pots=plan.done_steps()[-1].pots,
         assumed=plan.assumed,
         used_facts=plan.used_facts,
         short=not full,
@@ -61,3 +87,27 @@ def standing(paths: Sequence[str]) -> tuple[Pot, ...]:
     from refinekit.shop.potfile import read_pots
 
     return tuple(at_likely(one) for path in paths for one in read_pots(*open_text(path)))
+
+
+def largest_of(heard: Heard, plan: Plan, drawn: tuple[int, int] | None) -> Document:
+    """The largest lot instead of the run. Raises: BadQuantity, samples asked for as well."""
+    from refinekit.errors import BadQuantity
+    from refinekit.shop.largest_step import largest_step
+
+    if drawn is not None:
+        raise BadQuantity("--largest and --samples were both asked for", cure="ask for one: --largest sizes on the corners")
+    step = largest_step(heard, plan)
+    title = f"{plan.batch.title or plan.batch.name}: {step.title}"
+    return Document.of("plan", (step,), title=title, inputs={"file": plan.batch.name}, place=plan.place, assumed=plan.assumed)
+
+
+def sampling(samples: str | None, seed: str | None) -> tuple[int, int] | None:
+    """How many samples, and from what seed; None where none are asked for. Raises: BadQuantity."""
+    from refinekit.errors import BadQuantity
+    from refinekit.shop.samples import SEED, checked
+
+    if samples is None:
+        if seed is not None:
+            raise BadQuantity("--seed is told without --samples", cure="--samples 10000 --seed 7")
+        return None
+    return checked(whole_number(samples, "--samples")), SEED if seed is None else whole_number(seed, "--seed")

@@ -12,6 +12,7 @@ from refinekit.bench.fields import Field
 from refinekit.errors import BadFile, RefinekitError
 from refinekit.facts.load import table
 from refinekit.nearest import nearest
+from refinekit.shop.limit_fields import LIMIT_FIELDS
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.shop.rooms import WHERE, room
 from refinekit.shop.toml_lines import line_at, lines_of
@@ -24,7 +25,7 @@ SHELF_FIELDS = (
 )
 """What may be told of a bottle on the shelf."""
 
-SECTIONS = ("lot", "shop", "shelf", "step", "title", "route", "gold-price")
+SECTIONS = ("lot", "shop", "shelf", "unknowns", "limits", "step", "title", "route", "gold-price")
 MOST_STEPS = 60
 """Steps in one file: a run has about a dozen, more is a mistake or an attack."""
 STEP_KEYS = ("do", "take", "override")
@@ -65,6 +66,8 @@ class Batch:
         steps: the steps, usual ones filled in
         labels: how each path is called in messages
         gold_price: price text of fine gold, "" for none
+        unknowns: how figures with a range are drawn, as written; empty for the usual way
+        limits: texts of what the shop can carry
     """
 
     name: str
@@ -75,6 +78,8 @@ class Batch:
     steps: tuple[StepAsk, ...]
     labels: Mapping[str, str]
     gold_price: str = ""
+    unknowns: Mapping[str, object] = field(default_factory=dict)
+    limits: Mapping[str, object] = field(default_factory=dict)
 
 
 class Reader:
@@ -189,6 +194,8 @@ def read_batch(text: str, name: str) -> Batch:
     place = reader.fields(reader.table_at(data, "shop"), ("shop",), by_name(PLACE_FIELDS))
     shelf = read_shelf(reader, data)
     steps = read_steps(reader, data)
+    unknowns = dict(reader.table_at(data, "unknowns"))
+    limits = reader.fields(reader.table_at(data, "limits"), ("limits",), by_name(LIMIT_FIELDS))
     for key in ("title", "route", "gold-price"):
         if not isinstance(data.get(key, ""), str):
             reader.fault(f"{reader.where(key)} is not text", f'write {key} = "..."')
@@ -197,7 +204,11 @@ def read_batch(text: str, name: str) -> Batch:
     raise_all(reader.faults)
     asked = steps if data.get("route") == "as written" else fill_in(steps, str(lot.get("kind", "")), name)
     labels = {f"lot.{key}": reader.where("lot", key) for key in lot} | {f"shop.{key}": reader.where("shop", key) for key in place}
-    return Batch(name, str(data.get("title", "")), lot, place, shelf, asked, labels, str(data.get("gold-price", "")))
+    labels |= {f"limits.{key}": reader.where("limits", key) for key in limits}
+    labels |= {f"unknowns.{key}": reader.where("unknowns", key) for key in unknowns}
+    return Batch(
+        name, str(data.get("title", "")), lot, place, shelf, asked, labels, str(data.get("gold-price", "")), unknowns, limits
+    )
 
 
 def parse(text: str, name: str) -> dict[str, Any]:

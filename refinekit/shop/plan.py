@@ -12,11 +12,11 @@ from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Notice, Step
 from refinekit.errors import RefinekitError
-from refinekit.facts.load import fact
-from refinekit.ranges import MOST_CORNERS, Number, Range, corners, leading, spread
+from refinekit.ranges import MOST_CORNERS, Ends, Number, Range, corners, leading, spread
 from refinekit.shop.ask import Told, listen
 from refinekit.shop.batch import Batch, StepAsk, raise_all
 from refinekit.shop.doing import Done, take
+from refinekit.shop.draws import groups_of, in_words
 from refinekit.shop.place import place_of
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.shop.rooms import room
@@ -77,6 +77,74 @@ class Plan:
         return tuple((one.done.step.name, notice) for one in self.steps if one.done for notice in one.done.notices)
 
 
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A batch file with every figure of it read: what a plan is reckoned from, once or many times.
+
+    Args:
+        batch: the file
+        place: the shop
+        asks: the lot first, then every step
+        tolds: what each of them is told
+        ranges: every figure by the name of its axis
+        unknowns: axes that have a range, in the order of the columns of samples
+        group: of each unknown, the column of `Plan.ends` it moves with
+        assumed: what was taken as given
+        used_facts: facts that stood in for what was not told
+        before: what stands on the bench before, each without ranges: the shop's bath
+    """
+
+    batch: Batch
+    place: Place
+    asks: tuple[StepAsk, ...]
+    tolds: tuple[Told, ...]
+    ranges: Mapping[str, Range]
+    unknowns: tuple[str, ...]
+    group: tuple[int, ...]
+    assumed: tuple[str, ...]
+    used_facts: tuple[str, ...]
+    before: tuple[Pot, ...] = ()
+
+    @property
+    def groups(self) -> tuple[str, ...]:
+        """Names of the groups of unknowns that move as one, most of them of one unknown."""
+        members: dict[int, list[str]] = {}
+        for name, at in zip(self.unknowns, self.group, strict=True):
+            members.setdefault(at, []).append(in_words(name))
+        return tuple(" with ".join(names) for names in members.values())
+
+    def first(self, count: int) -> Heard:
+        """The lot and the steps after it, so many in all."""
+        return replace(self, asks=self.asks[:count], tolds=self.tolds[:count])
+
+    def laid(self, ends: Ends) -> dict[str, Number]:
+        """Every figure over the corners, by the name of its axis."""
+        return spread(self.ranges, ends=ends[:, list(self.group)])
+
+
+def hear_all(batch: Batch, pots: Sequence[Pot] = ()) -> Heard:
+    """Read every figure of a batch.
+
+    Args:
+        batch: the file
+        pots: what stands on the bench before, each without ranges: the shop's bath
+    Raises: BadFile, with every figure of the file that cannot be read
+    """
+    place, place_told = place_of(PLACE_FIELDS, batch.place, label=lambda key: batch.labels.get(f"shop.{key}", f"shop, {key}"))
+    asks = (StepAsk("lot", batch.lot, label=f"{batch.name}, lot"), *batch.steps)
+    tolds = tuple(hear(batch, ask, number) for number, ask in enumerate(asks))
+    raise_all([fault for told in (place_told, *tolds) for fault in told.faults])
+    ranges: dict[str, Range] = {}
+    for told in tolds:
+        ranges.update(told.ranges())
+    unknowns = tuple(name for name, figure in ranges.items() if not figure.is_point)
+    own = [f"{ask.verb}: {line}" for ask, told in zip(asks, tolds, strict=True) for line in told.assumed]
+    assumed = dict.fromkeys([*place_told.assumed, *own])
+    facts = dict.fromkeys([id for told in tolds for id in told.facts])
+    group = groups_of(batch, asks, tolds, unknowns)
+    return Heard(batch, place, asks, tolds, ranges, unknowns, group, tuple(assumed), tuple(facts), tuple(pots))
+
+
 def run_plan(batch: Batch, pots: Sequence[Pot] = ()) -> Plan:
     """Reckon a batch through.
 
@@ -85,37 +153,40 @@ def run_plan(batch: Batch, pots: Sequence[Pot] = ()) -> Plan:
         pots: what stands on the bench before, each without ranges: the shop's bath
     Raises: BadFile, with every figure of the file that cannot be read; CannotFollow, a step asked for that has nothing to work on
     """
-    place, place_told = place_of(PLACE_FIELDS, batch.place, label=lambda key: batch.labels.get(f"shop.{key}", f"shop, {key}"))
-    asks = (StepAsk("lot", batch.lot, label=f"{batch.name}, lot"), *batch.steps)
-    tolds = [hear(batch, ask, number) for number, ask in enumerate(asks)]
-    raise_all([fault for told in (place_told, *tolds) for fault in told.faults])
-    ranges: dict[str, Range] = {}
-    for told in tolds:
-        ranges.update(told.ranges())
-    unknowns = tuple(name for name, figure in ranges.items() if not figure.is_point)
-    ends = corners(len(unknowns))
-    if len(unknowns) > MOST_CORNERS:
-        ends = leading(ends, _first_look(asks, tolds, spread(ranges, ends=ends), place, tuple(pots)))
-    steps, bench, stopped = _walk(asks, tolds, spread(ranges, ends=ends), place, tuple(pots))
-    own = [f"{ask.verb}: {line}" for ask, told in zip(asks, tolds, strict=True) for line in told.assumed]
-    assumed = dict.fromkeys([*place_told.assumed, *own])
-    facts = dict.fromkeys([id for told in tolds for id in told.facts])
+    return reckon(hear_all(batch, pots))
+
+
+def reckon(heard: Heard) -> Plan:
+    """Reckon a batch that was read. Raises: CannotFollow, a step asked for that has nothing to work on."""
+    names = heard.groups
+    ends = corners(len(names))
+    if len(names) > MOST_CORNERS:
+        ends = leading(ends, _first_look(heard, heard.laid(ends)))
+    walked = walk(heard, heard.laid(ends))
     return Plan(
-        batch, place, steps, bench, ends, tuple(map(in_words, unknowns)), tuple(assumed), tuple(facts), stopped, tuple(pots)
+        heard.batch,
+        heard.place,
+        walked.steps,
+        walked.pots,
+        ends,
+        names,
+        heard.assumed,
+        heard.used_facts,
+        walked.stopped_at,
+        heard.before,
     )
 
 
-def _first_look(
-    asks: Sequence[StepAsk], tolds: Sequence[Told], numbers: Mapping[str, Number], place: Place, pots: tuple[Pot, ...]
-) -> list[Number]:
+def _first_look(heard: Heard, numbers: Mapping[str, Number]) -> list[Number]:
     """Every figure that is reckoned case by case, as far as the plan goes: what is wrong with it is said by the walk itself."""
+    pots = heard.before
     figures: list[Number] = []
-    for ask, told in zip(asks, tolds, strict=True):
+    for ask, told in zip(heard.asks, heard.tolds, strict=True):
         taken = take(pots, room(ask.verb), ask.take, told.plain)
         if not taken and ask.usual:
             continue
         try:
-            step = _reckoned(ask, taken, told, numbers, place, glance=True)
+            step = _reckoned(ask, taken, told, numbers, heard.place, glance=True)
         except RefinekitError:
             break
         figures += [one.range.cases for one in step.answers if one.range.cases is not None]
@@ -183,28 +254,46 @@ def _bottle_key(one: Field, texts: Mapping[str, object]) -> str:
     return ""
 
 
-def _walk(
-    asks: Sequence[StepAsk], tolds: Sequence[Told], numbers: Mapping[str, Number], place: Place, pots: tuple[Pot, ...]
-) -> tuple[tuple[Planned, ...], tuple[Pot, ...], str]:
+@dataclass(frozen=True, slots=True)
+class Walked:
+    """The steps as reckoned, what stands on the bench then, and the step that stopped it ("" for none)."""
+
+    steps: tuple[Planned, ...]
+    pots: tuple[Pot, ...]
+    stopped_at: str = ""
+
+
+def walk(heard: Heard, numbers: Mapping[str, Number], *, judged: bool = True, lot_share: float = 1.0) -> Walked:
+    """Every step over the cases of `numbers`.
+
+    Args:
+        heard: the batch
+        numbers: every figure by the name of its axis, as `Heard.laid` gives them
+        judged: whether the safety rules look at each step; without it nothing is stopped, and no figure of it may be shown
+        lot_share: how much of the lot goes on from the first step [-]
+    Raises: CannotFollow, a step asked for that has nothing to work on
+    """
     from refinekit.safety.engine import review
     from refinekit.safety.gear import with_gear
 
+    pots = heard.before
     planned: list[Planned] = []
-    for position, (ask, told) in enumerate(zip(asks, tolds, strict=True)):
+    for position, (ask, told) in enumerate(zip(heard.asks, heard.tolds, strict=True)):
         taken = take(pots, room(ask.verb), ask.take, told.plain)
         if not taken and ask.usual:
             planned.append(Planned(ask, None, "nothing for it to work on"))
             continue
-        step = _reckoned(ask, taken, told, numbers, place)
+        step = _reckoned(ask, taken, told, numbers, heard.place)
         step = replace(with_gear(step), name=unused_name(step.name, planned))
-        notices = review(step, place, overrides=ask.overrides)
+        notices = review(step, heard.place, overrides=ask.overrides) if judged else ()
         untouched = left_alone(pots, taken)
-        pots = with_new(untouched, step.pots)
+        new = step.pots if position or lot_share == 1.0 else tuple(pot.scaled(lot_share) for pot in step.pots)
+        pots = with_new(untouched, new)
         planned.append(Planned(ask, Done(step, notices, untouched)))
         if any(notice.level == "stop" and not notice.reason for notice in notices):
-            rest = [Planned(later, None, f"not reckoned: waits for {ask.label}") for later in asks[position + 1 :]]
-            return (*planned, *rest), pots, ask.label
-    return tuple(planned), pots, ""
+            rest = tuple(Planned(later, None, f"not reckoned: waits for {ask.label}") for later in heard.asks[position + 1 :])
+            return Walked((*planned, *rest), pots, ask.label)
+    return Walked(tuple(planned), pots)
 
 
 def unused_name(name: str, planned: Sequence[Planned]) -> str:
@@ -228,17 +317,6 @@ def with_new(pots: Sequence[Pot], new: Sequence[Pot]) -> tuple[Pot, ...]:
         names.add(name)
         named.append(pot if name == pot.name else pot.renamed(name))
     return tuple(named)
-
-
-def in_words(unknown: str) -> str:
-    """An unknown as a person calls it: a fact by what it is about, a figure by its step and name."""
-    if "/" in unknown and " " not in unknown:
-        return fact(unknown).about or unknown
-    for ending in ("_g", "_l", "_um", "_cm2", "_k", "_s", "_m", "_mol_per_l", "_l_per_min"):
-        if unknown.endswith(ending):
-            unknown = unknown.removesuffix(ending)
-            break
-    return unknown.replace("_", " ")
 
 
 def hangs_on(plan: Plan, figure: Number, count: int = 3) -> list[tuple[str, float]]:

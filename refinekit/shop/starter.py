@@ -38,6 +38,23 @@ goodness = "90/97/99 %"
 on-hand  = "500 g"
 price    = "7 /kg"
 
+# What the shop can carry, for  refinekit plan {name} --largest.  Leave out what does not limit you.
+[limits]
+vessel = "10 L"                 # the largest beaker or bucket
+days   = "10 d"                 # longest the air may run
+drum   = "20 L"                 # room left in the waste drum
+# month        = "100 kg"       # hazardous waste a month may make; the law's line stands in
+# month-so-far = "12 kg"
+# hood         = "11 m3/min"    # opening times speed
+
+# How figures with a range are drawn by  refinekit plan {name} --samples 10000.  All of it may be left out: triangular, each on
+# its own. Figures are called as the plan calls them, or by section and key: "lot.gold-thickness", "dissolve.no-share".
+# [unknowns]
+# shape    = "triangular"       # of all: triangular, even, normal, lognormal (normal: the ends are two deviations off)
+# shapes   = {{ "gold thickness" = "lognormal" }}
+# together = [["nickel thickness", "copper thickness"]]     # one unknown: they rise and fall together, in the corners too
+# linked   = [["gold thickness", "nickel thickness", 0.5]]  # rank correlation, -1 to 1
+
 # Steps left out are the usual route for this kind of lot; one written here takes its place in it.
 [[step]]
 do    = "leach"

@@ -35,6 +35,10 @@ TABLES: dict[str, tuple[str, ...]] = {"lot": ("ways",), "neutralise": ("portions
 """Beginnings of the titles of tables by verb."""
 
 
+SAMPLES = ("P5", "What")
+"""Beginnings of the titles of the tables that samples of a run show; the percentiles of each step are one option away."""
+
+
 def verb_of(step: Step) -> str:
     """The verb of a step that may be numbered: "rinse 2" is a rinse."""
     return step.name.split(" ", 1)[0]
@@ -49,6 +53,8 @@ def short_answers(step: Step) -> tuple[Answer, ...]:
 def short_tables(step: Step) -> tuple[Table, ...]:
     """The tables a run shows of a step."""
     verb = verb_of(step)
+    if verb == "samples":
+        return tuple(one for one in step.tables if one.title.startswith(SAMPLES))
     return (
         step.tables if verb not in HEADLINES else tuple(one for one in step.tables if one.title.startswith(TABLES.get(verb, ())))
     )
