@@ -75,42 +75,17 @@ class Draught:
     water_activity: Number | None = None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class AirRun:
-    """A bath hour by hour; arrays are (hours, cases).
+@dataclass(slots=True, eq=False)
+class Levels:
+    """A bath at one time or at many.
 
     Args:
-        minutes: when [min], from 0 (hours,)
         electrons_mol: metal left, by the electrons it gives [mol]
         cupric_mol, cuprous_mol, ferrous_mol, acid_mol, chloride_mol: the bath [mol]
         oxygen_mol: taken up since the start [mol]
         hcl_mol, water_mol: carried off since the start [mol]
-        metal_gone_min: when no metal is left, at the soonest [min] (cases,); inf where some stays
-        green_min: when all copper is copper(II) again and the metal gone [min]; inf where it is not
-        low_acid_min: when the free acid comes under its floor [min]; inf where it does not
     """
 
-    minutes: Array
-    electrons_mol: Array
-    cupric_mol: Array
-    cuprous_mol: Array
-    ferrous_mol: Array
-    acid_mol: Array
-    chloride_mol: Array
-    oxygen_mol: Array
-    hcl_mol: Array
-    water_mol: Array
-    metal_gone_min: Array
-    green_min: Array
-    low_acid_min: Array
-
-    def likely(self, name: str, minutes: Number) -> Array:
-        """A figure of the likely case at a time [its unit]; straight between steps."""
-        return np.asarray(np.interp(minutes, self.minutes, getattr(self, name)[:, 0]))
-
-
-@dataclass(slots=True, eq=False)
-class _State:
     electrons_mol: Array
     cupric_mol: Array
     cuprous_mol: Array
@@ -122,7 +97,29 @@ class _State:
     water_mol: Array
 
     def row(self) -> list[Array]:
-        return [getattr(self, one.name).copy() for one in fields(self)]
+        """The figures as they stand, in the order of the fields."""
+        return [getattr(self, one.name).copy() for one in fields(Levels)]
+
+
+@dataclass(slots=True, eq=False)
+class AirRun(Levels):
+    """A bath hour by hour; levels are (hours, cases).
+
+    Args:
+        minutes: when [min], from 0 (hours,)
+        metal_gone_min: when no metal is left, at the soonest [min] (cases,); inf where some stays
+        green_min: when all copper is copper(II) again and the metal gone [min]; inf where it is not
+        low_acid_min: when the free acid comes under its floor [min]; inf where it does not
+    """
+
+    minutes: Array
+    metal_gone_min: Array
+    green_min: Array
+    low_acid_min: Array
+
+    def likely(self, name: str, minutes: Number) -> Array:
+        """A figure of the likely case at a time [its unit]; straight between steps."""
+        return np.asarray(np.interp(minutes, self.minutes, getattr(self, name)[:, 0]))
 
 
 def hours_of(minutes: float) -> Array:
@@ -154,7 +151,7 @@ def aired(begin: Begin, air: Air, minutes: float, draught: Draught, place: Place
         column.astype(float) for column in columns
     )
     nothing = np.zeros_like(supply)
-    state = _State(electrons, cupric, cuprous, ferrous, acid, chloride, nothing, nothing.copy(), nothing.copy())
+    state = Levels(electrons, cupric, cuprous, ferrous, acid, chloride, nothing, nothing.copy(), nothing.copy())
     lines = _Lines(fact("practice/leach.stall").value, copper, fact("practice/leach.free_acid_spent").value * volume)
     vapour = _Vapour(liquor_g, litres, factor, draught, place)
     at = hours_of(minutes)
@@ -173,7 +170,7 @@ def aired(begin: Begin, air: Air, minutes: float, draught: Draught, place: Place
         share = np.where(crossed, (before - least) / np.where(crossed, before - state.acid_mol, 1.0), np.inf)
         floor = np.minimum(floor, begins + share * (ends - begins))
         rows.append(state.row())
-    history = {one.name: np.array([row[column] for row in rows]) for column, one in enumerate(fields(_State))}
+    history = {one.name: np.array([row[column] for row in rows]) for column, one in enumerate(fields(Levels))}
     return AirRun(minutes=at, metal_gone_min=gone, green_min=green, low_acid_min=floor, **history)
 
 
@@ -190,7 +187,7 @@ class _Lines:
     spent_mol: Array
 
 
-def _step(state: _State, lines: _Lines, oxygen_mol: Array) -> tuple[Array, Array]:
+def _step(state: Levels, lines: _Lines, oxygen_mol: Array) -> tuple[Array, Array]:
     """Do one step in place.
 
     Returns: share of the step after which the metal, and all there was to oxidise, were gone; inf where some was left or
@@ -235,7 +232,7 @@ class _Vapour:
         self.wet = np.append(0.0, self.percent)
         self.steam = np.log(water_pressure_pa(self.wet, place.temperature_k))
 
-    def leaves(self, state: _State, minutes: float) -> None:
+    def leaves(self, state: Levels, minutes: float) -> None:
         """Take it out of the state in place; no more acid than there is."""
         percent = self.per_mol * state.acid_mol if self.told.percent is None else np.asarray(self.told.percent)
         percent = np.clip(percent, 0.0, self.percent[-1])

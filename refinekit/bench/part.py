@@ -10,9 +10,10 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.fields import METALS, Field, Room, holding
+from refinekit.bench.foam import foam_of_portion
 from refinekit.bench.heat_say import Heating, say_warming
 from refinekit.bench.karat_goods import GOODS_FIELDS, need_metal, pour_goods
-from refinekit.bench.part_nitric import PARTED, dissolve_metals, nitric_for, nitric_in, reached
+from refinekit.bench.part_nitric import PARTED, dissolve_metals, electrons_of, nitric_for, nitric_in, reached
 from refinekit.bench.part_says import Charge, portions_of, say_gases, say_how, say_pours
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
@@ -20,10 +21,12 @@ from refinekit.bench.pouring import bottle_of, pour_bottle, pour_water
 from refinekit.bench.step import Step
 from refinekit.bench.vessel import stand
 from refinekit.bench.work import Work
+from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.heat import rise_k
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange
+from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, high, likely, low
 
 KEEPS = ("Au", "Pt", "H2SnO3", "Al")
@@ -98,12 +101,19 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     say_gases(work, told, charge)
     _say_left(work, charge, metals, done)
     _warms(work, told, charge)
-    stand(work, charge.poured_l + charge.water_l, "foils", how="on a tray, watch glass on, in the hood")
+    vessel = stand(work, charge.poured_l + charge.water_l, "foils", how="on a tray, watch glass on, in the hood")
+    _foams(work, told, done, vessel.size_l)
     _sponge(work, told, grams)
     say_how(work, charge, grams)
     title = ", ".join(f"{likely(mass):.4g} g {WORDS[symbol]}" for symbol, mass in grams.items())
     step = work.done("silver liquor", title=title)
     return replace(step, pots=(*step.pots[1:], step.pots[0]))
+
+
+def _foams(work: Work, told: Mapping[str, Any], metals: Mapping[str, Number], vessel_l: float) -> None:
+    """Foam of a portion of the first boil, all of it as nitrogen dioxide, at the boil's heat."""
+    litres = electrons_of(metals) * molar_volume_l(work.place.temperature_k, work.place.pressure_pa) / portions_of(work, told)
+    foam_of_portion(work, litres, "practice/heat.t90.nitric", vessel_l, hot_k=fact("enthalpy.water_boils").value)
 
 
 # ---- what dissolves

@@ -24,6 +24,18 @@ CASES: tuple[tuple[str, list[str], float, float], ...] = (
     ("one sizing, JSON", [*DISSOLVE, "--json"], 1.10, 0.85),
     ("one sizing, table", DISSOLVE, 1.25, 1.00),
     (
+        "a bath by days, JSON",
+        ["air", "--weight", "500 g", "--copper", "63 g", "--nickel", "7 g", "--air", "1.5 L/min", "--depth", "15 cm", "--json"],
+        1.10,
+        0.85,
+    ),
+    (
+        "nitric by portions, table",
+        ["leach", "--method", "nitric", "--copper", "100 g"],
+        1.25,
+        1.00,
+    ),
+    (
         "neutralise, JSON",
         ["neutralise", "--volume", "10 L", "--copper-strength", "80 g/L", "--free-acid", "1.2 mol/L", "--json"],
         1.40,
