@@ -17,7 +17,7 @@ from refinekit.chemistry.equilibrium.bases import Base as Kind
 from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.curve import Curve, curve
 from refinekit.chemistry.equilibrium.liquor import Liquor
-from refinekit.chemistry.equilibrium.state import LOWEST_PH, ph_of
+from refinekit.chemistry.equilibrium.state import ph_of
 from refinekit.ranges import Number, likely
 
 Array = NDArray[np.float64]
@@ -69,8 +69,9 @@ def way_of(
         found = _by_dose(liquor, reagent, constants, past * alkali_mol / per_mol)
     else:
         ends = max(to_ph, work.fact("practice/chart.highest_ph").value) if last else to_ph
-        begins = np.nan_to_num(start.ph[0], nan=LOWEST_PH)  # where nothing is found as it stands, it may be later
-        phs = np.linspace(np.clip(begins, LOWEST_PH, to_ph), ends, POINTS)
+        lowest = work.fact("equilibrium/limits.lowest_ph").value
+        begins = np.nan_to_num(start.ph[0], nan=lowest)  # where nothing is found as it stands, it may be later
+        phs = np.linspace(np.clip(begins, lowest, to_ph), ends, POINTS)
         found = curve(liquor, reagent, constants, phs=phs)
     good = np.isfinite(found.base_mol_per_l) & np.isfinite(found.ph) & found.dissolves & ~(found.ph <= start.ph[0])
     metals = {name: np.append(mg, found.state.metals_mg_per_l()[name][good]) for name, mg in start.metals_mg_per_l().items()}

@@ -37,8 +37,6 @@ FORMULAS = {
 }
 WITHIN_A_PORTION = 12
 """Points within a portion of carbonate: its gas leaves when there is most of it, which may be between two portions."""
-SHORT_OF_THE_END = 0.3
-"""How far below the pH a weak base stops at a target nobody told is set."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +159,7 @@ def _within_reach(work: Work, tried: Dose, to_ph: float) -> float:
     stop = float(tried.highest_ph[0])
     if tried.reachable[0] or not np.isfinite(stop):
         return to_ph
-    lower = float(np.floor(10 * (stop - SHORT_OF_THE_END)) / 10)
+    lower = float(np.floor(10 * (stop - work.fact("practice/neutralise.short_of_the_end").value)) / 10)
     work.assume(f"pH it is taken to: {lower:g}, as {tried.base.name} stops at {stop:.1f} in this liquor")
     return lower
 

@@ -178,7 +178,8 @@ def _there(work: Work, element: str) -> Number:
 def _say_too_far(work: Work, target: float) -> None:
     """How much of what comes back is in solution at higher pH."""
     rows = []
-    steps = [ph for ph in np.arange(np.ceil(2 * target) / 2, 13.01, 0.5) if ph <= 13][:7]
+    step, last = work.fact("practice/neutralise.too_far_step").value, work.fact("practice/neutralise.too_far_to").value
+    steps = step * np.arange(np.ceil(target / step), last / step + 0.5 * step)  # half a step over: the last one is not lost
     seen = [element for element in AMPHOTERIC if high(_there(work, element)) > 0]
     for ph in steps if seen else []:
         rows.append((float(ph), *(floor_mg_per_l(element, float(ph)) or 0.0 for element in seen)))

@@ -7,7 +7,7 @@ least in solution, `Constants.high()` the most. They are shifted from 25 degC wh
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from math import log
 from typing import Any, Literal
@@ -18,8 +18,6 @@ from refinekit.facts.load import fact, table
 
 Lean = Literal["low", "likely", "high"]
 Activity = Literal["davies", "ext_dh", "none"]
-STANDARD_K = 298.15
-COLDEST_K, HOTTEST_K = 273.15, 373.15
 GROUPS = ("hydroxo", "chloro", "sulfato", "carbonato", "ammine", "acids")
 
 
@@ -79,39 +77,39 @@ class Constants:
     left_over: tuple[Solid, ...]
     carbon_dioxide: Solid
     activity: Activity = "davies"
-    temperature_k: float = STANDARD_K
+    temperature_k: float = field(default_factory=lambda: standard_k())
     not_corrected: tuple[str, ...] = ()
     lean: Lean = "likely"
 
     @classmethod
     def default(
-        cls, *, aged: bool = False, temperature_k: float = STANDARD_K, activity: Activity = "davies", also: Iterable[str] = ()
+        cls, *, aged: bool = False, temperature_k: float | None = None, activity: Activity = "davies", also: Iterable[str] = ()
     ) -> Constants:
         """The likely figure of every constant, fresh solids.
 
         Args:
             aged: whether solids had days or heat to turn into their less soluble forms
-            temperature_k: temperature of the liquor [K], 273.15 to 373.15
+            temperature_k: temperature of the liquor [K], that of ice to that of boiling water; 25 degC if left out
             activity: activity equation
             also: keys of solids kept "on request" in the facts, e.g. "Zn5(OH)8Cl2"
         Raises: OutOfRange, colder than ice or hotter than boiling; UnknownName, no such solid
         Source: facts/equilibrium
         """
-        return _set("likely", aged, float(temperature_k), activity, tuple(also))
+        return _set("likely", aged, _or_standard(temperature_k), activity, tuple(also))
 
     @classmethod
     def low(
-        cls, *, aged: bool = False, temperature_k: float = STANDARD_K, activity: Activity = "davies", also: Iterable[str] = ()
+        cls, *, aged: bool = False, temperature_k: float | None = None, activity: Activity = "davies", also: Iterable[str] = ()
     ) -> Constants:
         """Of every constant the source that leaves least in solution; see `default`."""
-        return _set("low", aged, float(temperature_k), activity, tuple(also))
+        return _set("low", aged, _or_standard(temperature_k), activity, tuple(also))
 
     @classmethod
     def high(
-        cls, *, aged: bool = False, temperature_k: float = STANDARD_K, activity: Activity = "davies", also: Iterable[str] = ()
+        cls, *, aged: bool = False, temperature_k: float | None = None, activity: Activity = "davies", also: Iterable[str] = ()
     ) -> Constants:
         """Of every constant the source that leaves most in solution; see `default`."""
-        return _set("high", aged, float(temperature_k), activity, tuple(also))
+        return _set("high", aged, _or_standard(temperature_k), activity, tuple(also))
 
     @classmethod
     def from_table(cls, rows: Mapping[str, Any], *, activity: Activity = "davies", also: Iterable[str] = ()) -> Constants:
@@ -131,7 +129,7 @@ class Constants:
         return cls(
             complexes=tuple(made),
             solids=tuple(_solid_from_table(row) for row in solids),
-            left_over=_set("likely", False, STANDARD_K, activity, ()).left_over,
+            left_over=_set("likely", False, standard_k(), activity, ()).left_over,
             carbon_dioxide=_solid_from_table(rows["gas"]),
             activity=activity,
         )
@@ -145,6 +143,15 @@ class Constants:
         return replace(self, solids=tuple(solid for solid in self.solids if solid.key not in keys))
 
 
+def standard_k() -> float:
+    """Temperature the constants are read at [K]."""
+    return fact("equilibrium/limits.standard_temperature").value
+
+
+def _or_standard(temperature_k: float | None) -> float:
+    return standard_k() if temperature_k is None else float(temperature_k)
+
+
 def _renamed(of: Mapping[str, float]) -> dict[str, float]:
     return {charged(name): float(count) for name, count in of.items()}
 
@@ -155,9 +162,11 @@ def _solid_from_table(row: Mapping[str, Any]) -> Solid:
 
 @cache
 def _set(lean: Lean, aged: bool, temperature_k: float, activity: Activity, also: tuple[str, ...]) -> Constants:
-    if not COLDEST_K <= temperature_k <= HOTTEST_K:
+    ice_k, boiling_k = fact("constants.zero_celsius").value, fact("enthalpy.water_boils").value
+    if not ice_k <= temperature_k <= boiling_k:
         raise OutOfRange(
-            f"{temperature_k - 273.15:g} degC is outside 0 to 100 degC", cure="give the temperature of a liquor that is water"
+            f"{temperature_k - ice_k:g} degC is outside 0 to {boiling_k - ice_k:g} degC",
+            cure="give the temperature of a liquor that is water",
         )
     stuck: list[str] = []
     phases = table("equilibrium/phases")["phase"]
@@ -201,13 +210,13 @@ def _gas(temperature_k: float) -> Solid:
 def _log_k(row: Mapping[str, Any], name: str, lean: Lean, temperature_k: float, stuck: list[str]) -> float:
     """A constant at a temperature, by van 't Hoff from 25 degC with the enthalpy taken as constant."""
     at_25 = float(row["value"] if "value" in row else row[lean])
-    if temperature_k == STANDARD_K:
+    if temperature_k == standard_k():
         return at_25
     if "enthalpy_kj_per_mol" not in row:
         stuck.append(name)
         return at_25
     joule = 1000 * float(row["enthalpy_kj_per_mol"])
-    return at_25 - joule / (_gas_constant() * log(10)) * (1 / temperature_k - 1 / STANDARD_K)
+    return at_25 - joule / (_gas_constant() * log(10)) * (1 / temperature_k - 1 / standard_k())
 
 
 def _gas_constant() -> float:

@@ -15,6 +15,7 @@ from refinekit.chemistry.equilibrium.leftover import dissolves, held_back
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.newton import Point
 from refinekit.chemistry.equilibrium.settle import Settled, settle
+from refinekit.chemistry.equilibrium.start import ph_sought
 from refinekit.chemistry.equilibrium.state import State, checked_ph, state_of
 from refinekit.chemistry.equilibrium.system import LN10
 from refinekit.errors import BadQuantity, OutOfRange
@@ -22,7 +23,7 @@ from refinekit.facts.load import fact
 from refinekit.ranges import Number
 
 Array = NDArray[np.float64]
-ROUGH_LOWEST, ROUGH_HIGHEST, ROUGH_POINTS = -0.5, 14.0, 40
+ROUGH_POINTS = 40
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,7 @@ def _about(
     liquor: Liquor, kind: Base, constants: Constants, points: Array, held: tuple[str, ...], *, by_ph: bool
 ) -> Point | None:
     """Where each point will come to, roughly: from the balances at fewer pH, which is cheaper than guessing at every point."""
-    lowest, highest = (points[0], points[-1]) if by_ph else (ROUGH_LOWEST, ROUGH_HIGHEST)
+    lowest, highest = (points[0], points[-1]) if by_ph else ph_sought()
     if len(points) < 2 * ROUGH_POINTS or not lowest < highest:
         return None
     grid = np.linspace(lowest, highest, ROUGH_POINTS)

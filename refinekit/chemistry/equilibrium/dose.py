@@ -14,7 +14,8 @@ from refinekit.chemistry.equilibrium.leftover import dissolves, held_back
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.reach import highest_ph
 from refinekit.chemistry.equilibrium.settle import ALL_TRIES, Settled, settle
-from refinekit.chemistry.equilibrium.state import AIR_MOL_PER_L, LOWEST_PH, State, checked_ph, open_pot, ph_of, state_of
+from refinekit.chemistry.equilibrium.start import ph_sought
+from refinekit.chemistry.equilibrium.state import State, air_lent_mol_per_l, checked_ph, open_pot, ph_of, state_of
 from refinekit.chemistry.equilibrium.system import LN10
 from refinekit.errors import CannotFollow
 from refinekit.facts.load import fact
@@ -164,7 +165,9 @@ def _judged(
 ) -> Dose:
     """Tell apart the liquors that have their dose, were past it before, cannot have it, or would not balance."""
     removed = {CARBONATE: lost} if lost.any() else {}
-    state = state_of(settled, pot, kind.adds, constants, removed=removed, given_mol_per_l=AIR_MOL_PER_L if open_to_atm else 0.0)
+    state = state_of(
+        settled, pot, kind.adds, constants, removed=removed, given_mol_per_l=air_lent_mol_per_l() if open_to_atm else 0.0
+    )
     good = settled.ok & (settled.dose >= 0) & (settled.dose <= most_dose_mol_per_l()) & dissolves(settled, kind, constants)
     used_up = settled.ok & (settled.dose >= 0) & (gas_held(settled) <= 0) & (open_to_atm > 0)
     good &= ~used_up
@@ -190,7 +193,7 @@ def _airless(dose: Dose, way: _Way, rows: Rows) -> Dose:
     """Open pots that took up all the carbon dioxide lent them: in the air they never come to the pH, so find where they stop."""
     n, kind = len(rows), dose.base
     start = ph_of(way.liquor.rows(rows), way.constants, open_to_atm=way.open_to_atm).ph
-    start = np.where(np.isfinite(start), start, LOWEST_PH)
+    start = np.where(np.isfinite(start), start, ph_sought()[0])
     at = start[:, None] + (dose.ph[rows] - start)[:, None] * np.linspace(0, 1, ALONG)
     found = settle(
         way.pot.rows(np.repeat(rows, ALONG)),
@@ -262,7 +265,7 @@ def _missed(dose: Dose, way: _Way, rows: Rows) -> Dose:
     held = held_back(kind, way.constants)
     settled = settle(pot, kind.adds, way.constants, fixed="dose", at=low, gas_atm=way.open_to_atm, over=held, removed=removed)
     good = settled.ok & (np.abs(-settled.ln_h / LN10 - target) < CLOSE_PH) & dissolves(settled, kind, way.constants)
-    lent = AIR_MOL_PER_L if way.open_to_atm else 0.0
+    lent = air_lent_mol_per_l() if way.open_to_atm else 0.0
     state = state_of(settled, pot, kind.adds, way.constants, removed=removed, given_mol_per_l=lent)
     amount, gone = dose.base_mol_per_l.copy(), dose.co2_lost_mol_per_l.copy()
     reachable, converged = dose.reachable.copy(), dose.converged.copy()

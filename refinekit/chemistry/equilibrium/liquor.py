@@ -9,12 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from refinekit.chemistry.equilibrium.names import ACID, BASE, charge, component, parts
+from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, Leak, OutOfRange, UnknownName
 from refinekit.ranges import Number
 
 Array = NDArray[np.float64]
-ABSURD_MOL_PER_L = 60.0
-"""More moles than a litre of water itself has (55.5): no liquor holds this of anything."""
 UNBALANCED = 1e-6
 
 
@@ -25,7 +24,7 @@ class Liquor:
     The acid is not given: it is whatever makes the charges come out, so chloride over and above the metals is free acid.
 
     Args:
-        totals_mol_per_l: component to total, dissolved or fallen [mol/L], 0 to 60; floats or arrays of one shape (n,)
+        totals_mol_per_l: component to total, dissolved or fallen [mol/L], 0 to 55.5; floats or arrays of one shape (n,)
         idle_mol_per_l: ions without constants that are to be carried for their charge only [mol/L]
     Raises: UnknownName, a component without constants; BadQuantity, no figure or unequal lengths; OutOfRange, below 0 or absurd
 
@@ -96,7 +95,7 @@ def _checked(name: str, total: Number) -> Array:
         raise BadQuantity(f"{name} at {total} mol/L is not a finite figure or a row of them", cure="give mol per litre")
     if (figures < 0).any():
         raise OutOfRange(f"{name} at {figures.min():g} mol/L is negative", cure="a liquor holds nothing or more")
-    if (figures > ABSURD_MOL_PER_L).any():
+    if (figures > 1000 / molar_mass("H2O")).any():  # a kilogram of water is no more moles than this itself
         raise OutOfRange(
             f"{name} at {figures.max():g} mol/L is more than a litre of water can hold",
             cure="check the unit: mol per litre, not grams",

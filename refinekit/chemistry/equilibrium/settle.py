@@ -14,7 +14,15 @@ from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.names import charge
 from refinekit.chemistry.equilibrium.newton import SMOOTH, SMOOTH_NEAR, Point, Problem, molalities, solve
-from refinekit.chemistry.equilibrium.start import LEAST_IONIC, first_guess, guess_ln_h, least_dose, most_ionic, most_of_each_solid
+from refinekit.chemistry.equilibrium.start import (
+    LEAST_IONIC,
+    first_guess,
+    guess_ln_h,
+    least_dose,
+    most_ionic,
+    most_of_each_solid,
+    ph_sought,
+)
 from refinekit.chemistry.equilibrium.system import LN10, System, system_of
 
 Array = NDArray[np.float64]
@@ -34,7 +42,7 @@ VANISHED = 1e-9
 """A total under which a component is taken to have vanished [mol/L]."""
 IONIC_HALVINGS, IONIC_STEPS, IONIC_STEP = 24, 40, 2.0
 INERT = "inert^+"
-LOWEST_PH, HIGHEST_PH, HALVINGS = -1.5, 15.5, 40
+HALVINGS = 40
 
 
 @dataclass(frozen=True)
@@ -166,7 +174,7 @@ def _bracketed(settled: Settled, lost: NDArray[np.intp], alkali: float) -> Settl
         at=np.zeros(len(lost)),
         most=np.zeros((len(lost), len(s.solids))),
     )
-    low, high = np.full(len(lost), LOWEST_PH), np.full(len(lost), HIGHEST_PH)
+    low, high = (np.full(len(lost), end) for end in ph_sought())
     for _ in range(HALVINGS):
         ph = 0.5 * (low + high)
         found = _pushed(replace(asked, at=-LN10 * ph), 1.0)

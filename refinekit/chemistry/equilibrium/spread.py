@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from refinekit.chemistry.equilibrium.bases import Base
-from refinekit.chemistry.equilibrium.constants import STANDARD_K, Activity, Constants
+from refinekit.chemistry.equilibrium.constants import Activity, Constants
 from refinekit.chemistry.equilibrium.dose import Dose, dose_to_ph
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.facts.load import fact
@@ -52,7 +52,7 @@ def dose_spread(
     ph: Number,
     *,
     aged: bool = False,
-    temperature_k: float = STANDARD_K,
+    temperature_k: float | None = None,
     vent_atm: float | None = None,
     open_to_atm: float = 0.0,
 ) -> Spread:
@@ -63,7 +63,7 @@ def dose_spread(
         reagent: base
         ph: pH wanted [-]
         aged: whether the solids had days or heat
-        temperature_k: temperature of the liquor [K]
+        temperature_k: temperature of the liquor [K]; 25 degC if left out
         vent_atm: see `dose_to_ph`
         open_to_atm: see `dose_to_ph`
     Returns: Spread

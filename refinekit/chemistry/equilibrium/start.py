@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from refinekit.chemistry.equilibrium.newton import Point, Problem, molalities
 from refinekit.chemistry.equilibrium.system import LN10
+from refinekit.facts.load import fact
 
 Array = NDArray[np.float64]
 SWEEPS, HALVINGS = 5, 8
@@ -26,11 +27,17 @@ def most_of_each_solid(problem: Problem, dose: Array) -> Array:
     return most
 
 
+def ph_sought() -> tuple[float, float]:
+    """Lowest and highest pH a liquor's own is sought at [-]."""
+    past = fact("equilibrium/limits.past_the_ends").value
+    return fact("equilibrium/limits.lowest_ph").value - past, fact("equilibrium/limits.highest_ph").value + past
+
+
 def guess_ln_h(problem: Problem) -> Array:
     """The acid at a set dose, roughly: halve the pH range until the charges come out (n,) [ln of activity]."""
     s = problem.system
     n = len(problem.at)
-    low, high = np.full(n, -1.5), np.full(n, 15.0)
+    low, high = (np.full(n, end) for end in ph_sought())
     point = _spread_out(problem, problem.at)
     for _ in range(HALVINGS):
         ph = 0.5 * (low + high)

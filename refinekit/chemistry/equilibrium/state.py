@@ -16,14 +16,11 @@ from refinekit.chemistry.equilibrium.settle import INERT, Settled, settle
 from refinekit.chemistry.equilibrium.system import LN10
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange
-from refinekit.facts.load import table
+from refinekit.facts.load import fact, table
 from refinekit.ranges import Number
 
 Array = NDArray[np.float64]
 GAS = "CO2(g)"
-LOWEST_PH, HIGHEST_PH = -1.0, 15.0
-AIR_MOL_PER_L = 10.0
-"""Carbon dioxide an open pot is given to draw on, more than it can take up below pH 13 [mol/L]."""
 
 
 @dataclass(frozen=True)
@@ -128,7 +125,7 @@ def at_ph(liquor: Liquor, ph: Number, constants: Constants | None = None, *, ope
     chosen = constants or Constants.default()
     pot = open_pot(liquor, open_to_atm)
     settled = settle(pot, {}, chosen, fixed="ph", at=target, gas_atm=open_to_atm)
-    return state_of(settled, pot, {}, chosen, given_mol_per_l=AIR_MOL_PER_L if open_to_atm else 0.0)
+    return state_of(settled, pot, {}, chosen, given_mol_per_l=air_lent_mol_per_l() if open_to_atm else 0.0)
 
 
 def ph_of(liquor: Liquor, constants: Constants | None = None, *, open_to_atm: float = 0.0) -> State:
@@ -143,7 +140,7 @@ def ph_of(liquor: Liquor, constants: Constants | None = None, *, open_to_atm: fl
     chosen = constants or Constants.default()
     pot = open_pot(liquor, open_to_atm)
     settled = settle(pot, {}, chosen, fixed="dose", at=np.zeros(1), gas_atm=open_to_atm)
-    return state_of(settled, pot, {}, chosen, given_mol_per_l=AIR_MOL_PER_L if open_to_atm else 0.0)
+    return state_of(settled, pot, {}, chosen, given_mol_per_l=air_lent_mol_per_l() if open_to_atm else 0.0)
 
 
 def checked_ph(ph: Number) -> Array:
@@ -152,14 +149,20 @@ def checked_ph(ph: Number) -> Array:
     Raises: OutOfRange
     """
     target = np.atleast_1d(np.asarray(ph, dtype=float))
-    if not ((target >= LOWEST_PH) & (target <= HIGHEST_PH)).all():
-        raise OutOfRange(f"pH {ph} is outside {LOWEST_PH:g} to {HIGHEST_PH:g}", cure="give the pH wanted, such as 9.5")
+    lowest, highest = fact("equilibrium/limits.lowest_ph").value, fact("equilibrium/limits.highest_ph").value
+    if not ((target >= lowest) & (target <= highest)).all():
+        raise OutOfRange(f"pH {ph} is outside {lowest:g} to {highest:g}", cure="give the pH wanted, such as 9.5")
     return target
+
+
+def air_lent_mol_per_l() -> float:
+    """Carbon dioxide an open pot is given to draw on [mol/L]."""
+    return fact("equilibrium/limits.air_lent").value
 
 
 def open_pot(liquor: Liquor, open_to_atm: float) -> Liquor:
     """The liquor with the air's carbon dioxide to draw on."""
-    return liquor.plus({CARBONATE: 1.0}, AIR_MOL_PER_L) if open_to_atm else liquor
+    return liquor.plus({CARBONATE: 1.0}, air_lent_mol_per_l()) if open_to_atm else liquor
 
 
 def state_of(

@@ -12,9 +12,9 @@ from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.state import State, at_ph
 from refinekit.errors import BadQuantity, OutOfRange
+from refinekit.facts.load import fact
 
 Array = NDArray[np.float64]
-LOWEST_PH, HIGHEST_PH, STEP = 6.0, 12.5, 0.1
 
 
 @dataclass(frozen=True)
@@ -47,8 +47,8 @@ def best_window(
     yardsticks_mg_per_l: Mapping[str, float],
     constants: Constants | None = None,
     *,
-    lowest_ph: float = LOWEST_PH,
-    highest_ph: float = HIGHEST_PH,
+    lowest_ph: float | None = None,
+    highest_ph: float | None = None,
     open_to_atm: float = 0.0,
 ) -> Window:
     """The pH at which the dissolved metals, each divided by its yardstick, add up to least.
@@ -57,18 +57,21 @@ def best_window(
         liquor: the liquors (n,)
         yardsticks_mg_per_l: element to its yardstick [mg/L], over 0; metals without one do not count
         constants: set of constants; the likely one if left out
-        lowest_ph: where to begin [-]
-        highest_ph: where to end [-]
+        lowest_ph: where to begin [-]; as the facts have it if left out
+        highest_ph: where to end [-]; likewise
         open_to_atm: pressure of carbon dioxide the pot stands open to [atm]; 0 for a closed pot
     Returns: Window
     Raises: BadQuantity, no metal of the liquor has a yardstick; OutOfRange, a yardstick that is nothing, pH out of order
     """
+    lowest_ph = fact("equilibrium/limits.window_lowest").value if lowest_ph is None else lowest_ph
+    highest_ph = fact("equilibrium/limits.window_highest").value if highest_ph is None else highest_ph
+    step = fact("equilibrium/limits.window_step").value
     if any(not value > 0 for value in yardsticks_mg_per_l.values()) or not lowest_ph < highest_ph:
         raise OutOfRange(
             "a yardstick must be over 0 mg/L, and the pH range run upwards", cure="leave the metal out, or turn the range"
         )
     n = len(liquor)
-    grid = np.arange(lowest_ph, highest_ph + 0.5 * STEP, STEP)
+    grid = np.arange(lowest_ph, highest_ph + 0.5 * step, step)
     many = liquor.rows(np.repeat(np.arange(n), len(grid)))
     state = at_ph(many, np.tile(grid, n), constants, open_to_atm=open_to_atm)
     return _read_off(state, n, grid, yardsticks_mg_per_l)
