@@ -197,12 +197,20 @@ def _words(spread: Spread, dose: Dose) -> tuple[str, ...]:
 
 
 def window_of(work: Work, yardsticks_mg_per_l: Mapping[str, float]) -> Window | None:
-    """The pH with least metal over its yardsticks, likely case; None where no metal has one."""
+    """The pH with least metal over its yardsticks, likely case; None where no metal has one.
+
+    Raises: CannotFollow, no pH at all balanced
+    """
     liquor = liquor_of(work, np.zeros(1, dtype=np.intp))
     try:
-        return best_window(liquor, yardsticks_mg_per_l, Constants.default(temperature_k=work.temperature_k))
+        window = best_window(liquor, yardsticks_mg_per_l, Constants.default(temperature_k=work.temperature_k))
     except BadQuantity:
         return None
+    if not np.isfinite(window.ph[0]):
+        raise CannotFollow(
+            "no balance was found for this liquor at any pH", cure="check what is said to be in it, or dilute it first"
+        )
+    return window
 
 
 def needs_litres(work: Work, told: Mapping[str, Any]) -> None:

@@ -11,6 +11,7 @@ import numpy as np
 from refinekit.bench.fields import Field
 from refinekit.bench.pot import Pot, charge_mol
 from refinekit.bench.work import Work, pot_form
+from refinekit.chemistry.density import density_table
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import CannotFollow, OutOfRange
 from refinekit.facts.load import fact
@@ -33,6 +34,8 @@ SALTS = {
 """What each metal told of is in a chloride liquor; iron without a word is iron(II)."""
 ANIONS = {"hydrochloric": "Cl^-", "nitric": "NO3^-", "sulfuric": "SO4^2-"}
 """The ion that balances the charges, by the acid of the liquor."""
+ACIDS = {"hydrochloric": "HCl", "nitric": "HNO3", "sulfuric": "H2SO4"}
+"""The acid of each word, as the density tables know it."""
 HEAPS = (
     *("foils", "board", "pulp", "powder", "gold powder", "sponge", "button", "slag", "cement", "sludge", "cake"),
     *("silver powder", "silver chloride", "palladium precipitate"),
@@ -66,11 +69,13 @@ def pour_told(work: Work, told: Mapping[str, Any]) -> bool:
         work: the step
         told: figures of LIQUOR_FIELDS, by argument name
     Returns: whether anything was told
-    Raises: CannotFollow, strengths without a volume; OutOfRange, more sulfate and nitrate than metals and acid
+    Raises: CannotFollow, strengths without a volume; OutOfRange, an acid no bottle has, or more sulfate and nitrate than metals
+        and acid
     """
     amounts = _cations(told)
     if not amounts:
         return False
+    _check_acid(told)
     volume: Number = told.get("volume_l", 0.0)
     for ion, name in (("NO3^-", "nitrate_mol_per_l"), ("SO4^2-", "sulfate_mol_per_l")):
         if name in told:
@@ -86,6 +91,28 @@ def pour_told(work: Work, told: Mapping[str, Any]) -> bool:
     amounts["H2O"] = 1000 * volume / molar_mass("H2O")
     work.pour("liquor told of", amounts, volume)
     return True
+
+
+def _check_acid(told: Mapping[str, Any]) -> None:
+    """Refuse an acid stronger than it comes out of any bottle.
+
+    Raises: OutOfRange
+    """
+    free = told.get("free_acid_mol_per_l")
+    if free is None and "acid_mol" in told and low(told.get("volume_l", 0.0)) > 0:
+        free = told["acid_mol"] / told["volume_l"]
+    if free is None:
+        return
+    kind = told.get("acid_kind") or "hydrochloric"
+    solute = ACIDS[kind]
+    table = density_table(solute)
+    protons = -parse(ANIONS[kind]).charge
+    strongest = 10 * table.percent[-1] * table.g_per_ml[-1] / molar_mass(solute) * protons
+    if high(free) > strongest:
+        raise OutOfRange(
+            f"free acid of {high(free):.3g} mol/L is more than the strongest {kind} acid has, {strongest:.3g}",
+            cure="check the unit: mol per litre, as titrated, and the litres",
+        )
 
 
 def _cations(told: Mapping[str, Any]) -> dict[str, Number]:

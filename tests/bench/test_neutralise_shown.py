@@ -218,7 +218,7 @@ def test_a_ph_out_of_reach_is_one_line_with_its_cure(told: dict[str, Any], words
 
 
 def test_an_absurd_strength_is_refused() -> None:
-    with pytest.raises((OutOfRange, BadQuantity), match="more than a litre of water can hold"):
+    with pytest.raises((OutOfRange, BadQuantity), match="more than the strongest hydrochloric acid has"):
         run(volume_l=1.0, free_acid_mol_per_l=90.0)
 
 
@@ -232,7 +232,7 @@ def test_a_metal_without_constants_is_named() -> None:
     [
         (["--volume", "10L", "--copper-strength=-5g/L", "--free-acid", "1mol/L"], "below zero"),
         (["--volume", "10L", "--free-acid", "1mol/L", "--ph", "99"], "14"),
-        (["--volume", "10L", "--free-acid", "90mol/L"], "more than a litre of water can hold"),
+        (["--volume", "10L", "--free-acid", "90mol/L"], "more than the strongest hydrochloric acid has"),
         (["--volume", "10L", "--free-acid", "1mol/L", "--reagent", "bicarbonate", "--ph", "11"], "stops at"),
     ],
     ids=["negative strength", "pH 99", "absurd strength", "out of reach"],
@@ -258,3 +258,22 @@ def test_four_doses_from_the_command(refinekit: Run) -> None:
     assert done.returncode == 0, done.stderr
     doses["after iron"] = json.loads(done.stdout)["answers"]["alkali"]["likely"]
     assert sorted(doses, key=doses.__getitem__) == ["caustic", "lime", "soda-ash", "after iron"]
+
+
+@pytest.mark.parametrize(
+    ("told", "strongest"),
+    [
+        # strongest rows of the density tables: 40 % HCl of 1.198 g/mL, 100 % HNO3 of 1.513, H2SO4 counted by two protons
+        ({"free_acid_mol_per_l": 13.3}, "13.1"),
+        ({"acid_mol": 30.0, "volume_l": 1.0, "acid_kind": "nitric"}, "24"),
+    ],
+)
+def test_an_acid_stronger_than_any_bottle_is_a_slip_of_the_unit(told: dict[str, Any], strongest: str) -> None:
+    with pytest.raises(OutOfRange, match=f"more than the strongest .* acid has, {strongest}"):
+        run(**{"volume_l": 2.0, **told})
+
+
+def test_a_drum_too_small_for_the_liquor_is_said() -> None:
+    step = run(volume_l=10.0, free_acid_mol_per_l=0.1, copper_g=30.0, drum_room_l=5.0)
+    assert step.answer("over_drum").likely == pytest.approx(5.0, abs=0.01)
+    assert any("the drum is too small by 5 L" in line for heading, line in step.says if heading == "watch for")

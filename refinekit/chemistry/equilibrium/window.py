@@ -22,7 +22,7 @@ class Window:
     """Where a liquor is best taken to.
 
     Args:
-        ph: the pH with least metal over its yardsticks (n,) [-]
+        ph: the pH with least metal over its yardsticks (n,) [-]; NaN where no pH balanced
         metals_mg_per_l: what is still dissolved there, by element (n,) [mg/L]
         over: metal to how many times its yardstick is dissolved there (n,) [-]
         all_meet_low: lowest pH looked at where every metal meets its yardstick (n,) [-]; NaN where none does
@@ -94,12 +94,18 @@ def _read_off(state: State, n: int, grid: Array, yardsticks: Mapping[str, float]
     some = meets.any(axis=1)
     last = len(grid) - 1
     return Window(
-        ph=grid[best],
+        ph=np.where(np.isfinite(score).any(axis=1), grid[best], np.nan),
         metals_mg_per_l={name: mg[rows, best] for name, mg in found.items()},
         over={name: ratio[rows, best] for name, ratio in times.items()},
         all_meet_low=np.where(some, grid[np.argmax(meets, axis=1)], np.nan),
         all_meet_high=np.where(some, grid[last - np.argmax(meets[:, ::-1], axis=1)], np.nan),
-        never={name: np.nanmin(ratio, axis=1) > 1 for name, ratio in times.items()},
+        never={name: _never(ratio) for name, ratio in times.items()},
         ph_grid=grid,
         grid_mg_per_l=found,
     )
+
+
+def _never(ratio: Array) -> NDArray[np.bool_]:
+    """Whether a metal is over its yardstick at every pH that balanced (n,); not said where none did."""
+    least = np.where(np.isnan(ratio), np.inf, ratio).min(axis=1)
+    return np.asarray(np.isfinite(least) & (least > 1))
