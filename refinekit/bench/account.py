@@ -63,6 +63,8 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     work = Work("account", place=place)
     symbol = METALS[told.get("metal") or "gold"]
     planned = by_pot(pots, symbol)
+    if pots and "metal_in_g" not in told:  # no bar is heavier than all the metal that stands on the bench
+        told["metal_in_g"] = sum((pot.element_g(metal) for pot in pots for metal in METALS.values()), 0.0)
     sampling = sampling_of(work, told)
     bar_fine = _bar(work, told)
     expected = told.get("expected_g", sum(planned.values(), 0.0) if planned else None)

@@ -26,6 +26,8 @@ SHELF_FIELDS = (
 """What may be told of a bottle on the shelf."""
 
 SECTIONS = ("lot", "shop", "shelf", "unknowns", "limits", "step", "title", "route", "gold-price")
+INSTEAD = {"copper": "chloride", "zinc": "iron", "caustic": "iron", "soda": "iron"}
+"""Ways with silver that take the place of another: a bar of copper for the chloride, the rest for iron on that."""
 MOST_STEPS = 60
 """Steps in one file: a run has about a dozen, more is a mistake or an attack."""
 STEP_KEYS = ("do", "take", "override")
@@ -316,7 +318,8 @@ def _same_part(asked: Mapping[str, object], usual: Mapping[str, object]) -> bool
     """
     if "caustic" in (usual.get("method"), asked.get("method")) and usual.get("method") != asked.get("method"):
         return False
-    return all(asked.get(key, value) == value for key, value in usual.items() if key in ("what", "metal", "how"))
+    told = {**asked, "how": INSTEAD[how]} if (how := asked.get("how")) in INSTEAD and usual.get("how") != how else asked
+    return all(told.get(key, value) == value for key, value in usual.items() if key in ("what", "metal", "how"))
 
 
 def raise_all(faults: list[RefinekitError]) -> None:

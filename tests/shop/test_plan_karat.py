@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 
 from refinekit.bench.step import Step, element_totals
+from refinekit.errors import BadQuantity
+from refinekit.ranges import likely
 from refinekit.shop.batch import read_batch
 from refinekit.shop.plan import Plan, run_plan
 
@@ -166,3 +168,32 @@ def test_what_the_weights_leave_open_widens_the_error_of_a_planned_account() -> 
     )
     step = account_of(run_plan(read_batch(text, "short.toml")))
     assert step.answer("sigma").likely == pytest.approx(((0.005 * 43.745) ** 2 + (0.834 / 6**0.5) ** 2) ** 0.5, rel=1e-3)
+
+
+@pytest.mark.parametrize("how", ["zinc", "caustic", "soda"])
+def test_another_way_with_the_chloride_takes_the_place_of_iron(how: str) -> None:
+    text = f'[lot]\nkind = "sterling"\nweight = "100 g"\n[shop]\noutdoors = true\n[[step]]\ndo = "silver"\nhow = "{how}"\n'
+    steps = [(one.texts.get("how"), one.usual) for one in read_batch(text, "way.toml").steps if one.verb == "silver"]
+    assert steps == [("chloride", True), (how, False)]
+
+
+def test_silver_cemented_on_copper_goes_through_without_chloride_or_free_nitric() -> None:
+    text = '[lot]\nkind = "sterling"\nweight = "500 g"\n[shop]\noutdoors = true\n[[step]]\ndo = "silver"\nhow = "copper"\n'
+    plan = run_plan(read_batch(text, "copper.toml"))
+    assert plan.stopped_at == ""
+    assert [one.done.step.title for one in plan.steps if one.done and one.done.step.name.startswith("silver")] == [
+        "cemented on copper"
+    ]
+    assert [one.ask.verb for one in plan.steps if one.done is None] == [
+        "silver",
+        "denox",
+    ]  # no curd for iron, no acid for caustic
+    button = next(pot for pot in plan.pots if pot.name == "button")
+    assert likely(button.solid_g("Ag")) == pytest.approx(462.5, rel=0.01)
+
+
+def test_a_bar_heavier_than_all_metal_on_the_bench_is_refused_in_a_plan() -> None:
+    step = '[[step]]\ndo = "account"\nmetal = "silver"\nbar = "900 g"\n'
+    text = f'[lot]\nkind = "sterling"\nweight = "100 g"\n[shop]\noutdoors = true\n{step}'
+    with pytest.raises(BadQuantity, match="a bar of 900 g"):
+        run_plan(read_batch(text, "heavy.toml"))
