@@ -40,6 +40,7 @@ PANELS: dict[str, dict[str, str]] = {
         "drum": "The drums from the book: contents, hazards, weight, days, what the law asks, and the paper they went with.",
         "manifest": "The paper for the drums: contents, hazards, dates, weights, the month's waste against the line.",
         "stock": "The shelf from the book: what is on hand, bought, used, counted, thrown away, and what to buy.",
+        "report": "What the book says: yields, losses, gold locked up, reagents against theory, waste, cost, a year on one page.",
         "book": "The record itself: where it is, its events, whether it is whole, export, import, backup, void.",
     },
     "Bottles and chemistry": {

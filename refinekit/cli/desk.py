@@ -38,6 +38,14 @@ CHART_OPTIONS: tuple[tuple[str, type, str], ...] = (
 )
 
 
+FROM_RECORD = ("account", "lot")
+"""Rooms that can be asked of a lot of the book."""
+RECORD: tuple[tuple[str, str, str], ...] = (
+    ("lot", "a lot of the book, by its number", "NUMBER"),
+    ("book", "the shop's book, where it is not the usual one", "FILE"),
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Desk:
     """What a command was told beside its own options.
@@ -182,9 +190,15 @@ def room_command(verb: str) -> Callable[..., int]:
     the_room = room(verb)
     own = field_options(the_room.fields)
     drawing = {name: option(name, kind, help, "FILE.svg") for name, kind, help in CHART_OPTIONS if the_room.draws}
-    options = {**own, **place_options(), **drawing, **shared_options(pots=True)}
+    record = {name: option(name.replace("_", "-"), str, help, metavar) for name, help, metavar in RECORD if verb in FROM_RECORD}
+    options = {**own, **record, **place_options(), **drawing, **shared_options(pots=True)}
 
     def run(**told: Any) -> int:
+        if record and told["lot"]:
+            return from_record(verb, told, answer)
+        return answer(**{name: one for name, one in told.items() if name not in record})
+
+    def answer(**told: Any) -> int:
         file, force = told.pop("chart", None), told.pop("force", False)
         desk = desk_of(verb, told)
         document = answer_of(verb, desk, {field.name: told[field.arg] or None for field in the_room.fields})
@@ -194,6 +208,28 @@ def room_command(verb: str) -> Callable[..., int]:
 
     doc = f"{CARDS[verb]}\n\nExample: {the_room.example}"
     return command(verb, options, run, doc)
+
+
+def from_record(verb: str, told: dict[str, Any], answer: Callable[..., int]) -> int:
+    """A lot of the book: shown, or held to its account with what the book knows of it."""
+    from refinekit.shop.book.lots import account_texts, lot_of
+    from refinekit.shop.book.opening import open_book
+
+    number = told.pop("lot")
+    with open_book(told.pop("book")) as book:
+        if verb == "lot":
+            from refinekit.cli.lot_answers import lot_document
+
+            return desk_of(verb, told).show(lot_document(book, number))
+        known = account_texts(lot_of(book, number), told.get("metal") or "gold")
+    arg = {field.name: field.arg for field in _fields_of(verb)}
+    return answer(**{**told, **{arg[name]: text for name, text in known.items() if not told.get(arg[name])}})
+
+
+def _fields_of(verb: str) -> Sequence[Field]:
+    from refinekit.shop.rooms import room
+
+    return room(verb).fields
 
 
 def answer_of(verb: str, desk: Desk, texts: Mapping[str, object]) -> Document:

@@ -15,6 +15,7 @@ from tests.command import Run
 DATA = Path(__file__).parents[1] / "data"
 OLD = {step["do"]: step["answers"] for step in json.loads((DATA / "run_old_bath.json").read_text(encoding="utf-8"))["steps"]}
 AREA12 = {case["id"]: case for case in json.loads((DATA / "worked" / "area12.json").read_text(encoding="utf-8"))["cases"]}
+SETTLEMENT = json.loads((DATA / "worked" / "settlement.json").read_text(encoding="utf-8"))["cases"][0]
 Ask = Callable[..., tuple[int, str, str]]
 
 
@@ -228,3 +229,46 @@ def test_the_book_is_found_by_the_option_too(ask: Ask, tmp_path: Path) -> None:
     assert (tmp_path / "other.sqlite").exists()
     assert ask("stock --book other.sqlite")[0] == 0
     assert Document.of("book").exit_code == 0
+
+
+def test_the_year_page_and_every_report_in_every_look(ask: Ask, tmp_path: Path) -> None:
+    example = Path(__file__).parents[2] / "examples" / "edge-tabs.toml"
+    (tmp_path / "lot.toml").write_text(example.read_text(encoding="utf-8"), encoding="utf-8")
+    assert ask("log lot.toml --lot 1 --source 'shop A' --paid 60 --at 2026-03-02")[0] == 0
+    assert ask("log --lot 1 --bar 2.05g --fineness 996 --found filters=20mg --sold 140 --at 2026-03-04")[0] == 0
+    ask("drum open d --at 2026-03-05")
+    assert ask('drum add d --from "waste liquor" --at 2026-04-05')[0] == 0
+    for what in ("year 2026", "yields", "losses", "gold", "reagents", "waste", "cost", "lot 1"):
+        for look in ("", "--json", "--csv"):
+            code, out, err = ask(f"report {what} {look}")
+            assert code == 0, err
+            assert out.strip()
+    code, out, _ = ask("report year 2026 --json")
+    assert answers(out)["found"] == pytest.approx(2.05 * 0.996 + 0.02)
+    assert ask("report yields --chart yields.svg")[0] == 0
+    assert (tmp_path / "yields.svg").read_text(encoding="utf-8").startswith("<")
+    code, _, err = ask("report yeilds")
+    assert code == 2
+    assert "did you mean 'yields'" in err
+    code, out, _ = ask("lot --lot 1 --json")
+    assert answers(out)["gold_found"] == pytest.approx(2.05 * 0.996 + 0.02)
+
+
+def test_a_lots_account_and_settlement_from_its_events(ask: Ask, tmp_path: Path) -> None:
+    """The old bath's lot, its bar less the gold hung and lost; case 12.03: 12.40 g at 996.5, 100 a gram, 98.5 % paid."""
+    _, out, _ = ask('lot --gold "1.6028/3.48435/5.01747 g" --json')
+    (tmp_path / "lot.json").write_text(out, encoding="utf-8")
+    assert ask("log lot.json --lot 5")[0] == 0
+    bar_g = (5.09 * 0.998 - 2.64) / 0.998
+    found = "--found slag=0.015g --found filters=0.02g --found stock-pot=0.006g --found returned=0.025g"
+    assert ask(f"log --lot 5 --bar {bar_g}g --fineness 998 {found}")[0] == 0
+    code, out, err = ask("account --lot 5 --sigma 0.550924g --json")
+    assert code == 0, err
+    said, right = answers(out), OLD["account"]
+    assert said["expected"] == pytest.approx(right["expected"]["value"], rel=0.005)
+    assert said["found"] == pytest.approx(right["found"]["value"], rel=0.002)
+    assert said["sigmas"] == pytest.approx(right["sigmas"]["value"], rel=0.02)
+    assert "not proven" in out
+    ask("log --lot 6 --bar 12.40g --fineness 996.5")
+    code, out, _ = ask('account --lot 6 --price "100 /g" --payable "98.5 %" --json')
+    assert answers(out)["paid"] == pytest.approx(SETTLEMENT["answers"]["paid"]["value"], rel=0.0005)

@@ -132,7 +132,13 @@ def _entry(one: Planned, before: Sequence[Pot], after: Sequence[Pot], rows: tupl
     }
     if one.ask.verb == "lot":
         return Entry(
-            "lot", done.lot, done.at, {**data, **lot_data(one, step.pots, rows), **done.lot_words}, done.who, done.corrects, ops
+            "lot",
+            done.lot,
+            done.at,
+            {**data, **lot_data_of(step.pots, str(one.ask.texts.get("kind", ""))), **done.lot_words},
+            done.who,
+            done.corrects,
+            ops,
         )
     return Entry("step", done.lot, done.at, {**data, **done.words}, done.who, done.corrects, ops)
 
@@ -142,19 +148,23 @@ def three(cases: Any, span: Range, rows: tuple[int, int, int]) -> float | list[f
     return span.likely if span.is_point else [span.likely, span.low, span.high]
 
 
-def lot_data(one: Planned, after: Sequence[Pot], rows: tuple[int, int, int]) -> dict[str, Any]:
-    """What a lot is, beside its pot."""
-    texts = one.ask.texts
+def lot_data_of(pots: Sequence[Pot], goods: str) -> dict[str, Any]:
+    """What a lot is, beside its pots: its metals, low to high, and its weight.
+
+    Args:
+        pots: the goods as weighed in
+        goods: what they are, in words
+    """
     metals: dict[str, Any] = {}
     for element in METALS:
-        grams: Number = sum((pot.element_g(element) for pot in after), 0.0)
+        grams: Number = sum((pot.element_g(element) for pot in pots), 0.0)
         span = Range.over(grams)
         if span.high > 0:
             metals[element] = span.likely if span.is_point else [span.likely, span.low, span.high]
-    weight = sum((likely(pot.inert_g) for pot in after), 0.0) + sum(
-        likely(amount) * molar_mass(species) for pot in after for species, amount in pot.solids_mol.items()
+    weight = sum((likely(pot.inert_g) for pot in pots), 0.0) + sum(
+        likely(amount) * molar_mass(species) for pot in pots for species, amount in pot.solids_mol.items()
     )
-    return {"goods": str(texts.get("kind", "")), "weight_g": weight, "metals_g": metals}
+    return {"goods": goods, "weight_g": weight, "metals_g": metals}
 
 
 def ops_of(

@@ -9,7 +9,7 @@ import numpy as np
 
 from refinekit.bench.pot import Pot
 from refinekit.errors import BadFile, BadQuantity
-from refinekit.shop.book.as_done import AsDone, vessel_name
+from refinekit.shop.book.as_done import AsDone, lot_data_of, vessel_name
 from refinekit.shop.book.entry import Entry
 from refinekit.shop.book.vessels import Shelfful, change_op
 from refinekit.shop.potfile import SCHEMA, read_pots
@@ -45,6 +45,9 @@ def entries_of_json(text: str, name: str, done: AsDone, shelf: Shelfful) -> list
     pots = read_pots(text, name) if data.get("pots") else ()
     took = {taken for one in data["steps"] for taken in one.get("took", ())}
     ops = _ops(pots, took, done, shelf)
+    if entries[0].kind == "lot" and pots:
+        first = entries[0]
+        entries[0] = Entry("lot", first.about, first.at, {**first.data, **lot_data_of(pots, "")}, first.who, first.corrects)
     last = entries[-1]
     entries[-1] = Entry(last.kind, last.about, last.at, last.data, last.who, last.corrects, ops)
     return entries

@@ -1,0 +1,167 @@
+"""Lots from the events: what was expected, what was found and where, what it took and what it paid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from refinekit.bench.account import STREAMS
+from refinekit.bench.account_sums import sigmas_of, verdicts
+from refinekit.bench.fields import METALS
+from refinekit.bench.lot_metals import triangular_error
+from refinekit.errors import UnknownName
+from refinekit.facts.load import fact
+from refinekit.nearest import nearest
+from refinekit.ranges import Range
+from refinekit.shop.book.entry import Written
+from refinekit.shop.book.store import Book
+
+
+@dataclass(slots=True)
+class Lot:
+    """A lot as the events have it.
+
+    Args:
+        number: its number
+        at: day it was weighed in, or of its first event
+        source: where it came from
+        goods: what it is
+        title: as its lot room put it
+        weight_g: goods as they came [g]
+        expected: metals by element, low, likely and high [g]
+        found: fine metal by element and stream [g]
+        bars: each bar: element, grams, fineness
+        used: reagents: key, used, bare, unit, step
+        steps: names of the steps logged, with day
+        paid, sold, cost: money for the goods, for the metal, and what else it cost
+        last: day of its last event
+        seller: what the law asks to be kept
+    """
+
+    number: str
+    at: str = ""
+    source: str = ""
+    goods: str = ""
+    title: str = ""
+    weight_g: float = 0.0
+    expected: dict[str, Range] = field(default_factory=dict)
+    found: dict[str, dict[str, float]] = field(default_factory=dict)
+    bars: list[tuple[str, float, float | None]] = field(default_factory=list)
+    used: list[Mapping[str, Any]] = field(default_factory=list)
+    steps: list[tuple[str, str, Mapping[str, Any]]] = field(default_factory=list)
+    paid: float | None = None
+    sold: float = 0.0
+    cost: float = 0.0
+    last: str = ""
+    seller: str = ""
+
+    def found_g(self, element: str) -> float:
+        """Fine metal found in all streams [g]."""
+        return sum(self.found.get(element, {}).values())
+
+    def verdict(self, element: str) -> tuple[float | None, str]:
+        """Standard errors missing, and what that proves; None and "" where nothing was found or expected."""
+        expected = self.expected.get(element)
+        if expected is None or element not in self.found or expected.likely <= 0:
+            return None, ""
+        error = triangular_error(np.array([expected.likely, expected.low, expected.high]))
+        share = error or fact("practice/account.sigma_unknown").value
+        sigmas = float(sigmas_of(expected.likely, self.found_g(element), share * expected.likely))
+        return sigmas, str(np.ravel(verdicts(sigmas))[0])
+
+
+def lots_of_book(
+    book: Book, *, number: str | None = None, kinds: Iterable[str] = ("lot", "step", "yield", "money", "bath")
+) -> dict[str, Lot]:
+    """Lots of the book by number, in the order of their first event.
+
+    Args:
+        book: the open book
+        number: of the one that is wanted; None for all
+        kinds: events to read; fewer where less is asked
+    """
+    wanted = tuple(kinds)
+    where, arguments = f"e.kind IN ({', '.join('?' * len(wanted))})", list(wanted)
+    if number is not None:
+        where, arguments = f"{where} AND (e.about = ? OR e.kind = 'bath')", [*arguments, number]
+    found: dict[str, Lot] = {}
+    for one in book.read(where, arguments):
+        about = str(one.entry.data.get("lot", "")) if one.entry.kind == "bath" else one.entry.about
+        if about and number in (None, about):
+            _follow(found.setdefault(about, Lot(about)), one)
+    return found
+
+
+def _follow(lot: Lot, one: Written) -> None:
+    entry, data = one.entry, one.entry.data
+    lot.at, lot.last = lot.at or entry.at, max(lot.last, entry.at)
+    if entry.kind == "lot":
+        lot.at = entry.at
+        lot.source, lot.goods, lot.title = data.get("source", ""), data.get("goods", ""), data.get("did", "")
+        lot.weight_g, lot.seller, lot.paid = data.get("weight_g", 0.0), data.get("seller", ""), data.get("paid")
+        lot.expected = {element: span_of(grams) for element, grams in data.get("metals_g", {}).items()}
+    elif entry.kind == "yield":
+        element = METALS[data.get("metal", "gold")]
+        streams = lot.found.setdefault(element, {})
+        streams[data["stream"]] = streams.get(data["stream"], 0.0) + data["fine_g"]
+        if data["stream"] == "bar":
+            grams = data["grams"][0] if isinstance(data["grams"], list) else data["grams"]
+            lot.bars.append((element, grams, data.get("fineness")))
+    elif entry.kind == "money":
+        lot.sold += data.get("in", 0.0)
+        lot.cost += data.get("out", 0.0)
+    if isinstance(data.get("used"), list):
+        lot.used += [{**row, "step": data.get("step", "")} for row in data["used"]]
+    if entry.kind in ("step", "bath"):
+        lot.steps.append((entry.at, str(data.get("step") or data.get("did", "")), data))
+
+
+def span_of(figure: Any) -> Range:
+    """A figure of an event as low, likely and high."""
+    if isinstance(figure, list):
+        return Range(min(figure), figure[0], max(figure))
+    return Range.point(float(figure))
+
+
+def lot_of(book: Book, number: str) -> Lot:
+    """One lot. Raises: UnknownName, with the nearest number."""
+    found = lots_of_book(book, number=number)
+    if number not in found:
+        every = lots_of_book(book)
+        close = nearest(number, every)
+        some = ", ".join(list(every)[-8:])
+        raise UnknownName(
+            f"the book knows no lot {number[:40]!r}",
+            cure=f"did you mean {close!r}?" if close else f"one of: {some}" if some else "refinekit log FILE --lot 12",
+        )
+    return found[number]
+
+
+# ---- what the account room is told of a lot
+def account_texts(lot: Lot, metal: str) -> dict[str, object]:
+    """A lot as the options of the account: expected, bar, fineness, streams.
+
+    Args:
+        lot: the lot
+        metal: gold, silver, palladium or platinum
+    """
+    element = METALS[metal]
+    texts: dict[str, object] = {"metal": metal}
+    expected = lot.expected.get(element)
+    if expected is not None:
+        ends = (expected.likely,) if expected.is_point else (expected.low, expected.likely, expected.high)
+        texts["expected"] = f"{'/'.join(repr(float(end)) for end in ends)} g"
+    bars = [(grams, fine) for name, grams, fine in lot.bars if name == element]
+    if bars:
+        weight = sum(grams for grams, _ in bars)
+        fine = sum(grams * (1.0 if share is None else share) for grams, share in bars)
+        texts["bar"] = f"{weight!r} g"
+        if any(share is not None for _, share in bars):
+            texts["fineness"] = repr(fine / weight) if weight else "1"
+    for stream, grams in lot.found.get(element, {}).items():
+        if stream in STREAMS:
+            texts[stream] = f"{grams!r} g"
+    return texts

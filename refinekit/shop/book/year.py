@@ -1,0 +1,96 @@
+"""A year on one page: what came in, what came out, what is locked up, what it took, what it left, what it paid."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from refinekit.bench.step import Answer, Chart, Table
+from refinekit.ranges import Range
+from refinekit.shop.book.drums import drums_of
+from refinekit.shop.book.lots import Lot, lots_of_book
+from refinekit.shop.book.reports import Cell, Report, Span, by_source, cost, locked_up, losses, of_span, reagents
+from refinekit.shop.book.store import Book
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def year_page(book: Book, year: str, span: Span) -> Report:
+    """A year on one page.
+
+    Args:
+        book: the open book
+        year: as 2026
+        span: its law and metal
+    """
+    own = Span(f"{year}-01-01", f"{year}-12-31", span.law, span.element)
+    every = lots_of_book(book, kinds=("lot", "yield", "money"))
+    lots = of_span(every, own)
+    months = _months(lots, _waste(book, year), own)
+    money, locked, took = cost(book, own), locked_up(book, own), reagents(book, own)
+    found = sum(lot.found_g(own.element) for lot in lots)
+    expected = sum(lot.expected[own.element].likely for lot in lots if own.element in lot.found and own.element in lot.expected)
+    answers = [
+        Answer("lots", Range.point(len(lots)), "", because=f"weighed in, {sum(lot.weight_g for lot in lots) / 1000:.3g} kg"),
+        Answer("found", Range.point(found), "g", because="fine, in all streams"),
+        *(
+            (Answer("accounted", Range.point(100 * found / expected), "%", because="of what those lots should hold"),)
+            if expected
+            else ()
+        ),
+        *locked.answers,
+        Answer("waste", Range.point(sum(_waste(book, year).values())), "kg", because="put into drums"),
+        *(one for one in money.answers if one.name in ("sold", "margin", "margin_after_shared")),
+    ]
+    short = [lot for lot in lots if lot.verdict(own.element)[1] in ("short", "over")]
+    lines = [("look again at", f"lot {lot.number} of {lot.at}: {lot.verdict(own.element)[1]}") for lot in short]
+    tables = (months, by_source(lots, own), *losses(book, own).tables, *locked.tables, _brief(took.tables[0]))
+    return Report(tuple(one for one in tables if one.rows), tuple(answers), _chart(months, year), tuple(lines))
+
+
+def _brief(table: Table) -> Table:
+    """The reagents in a few columns, to fit the page."""
+    keep = (0, 1, 2, 4, 9)
+    return Table(table.title, tuple(table.columns[at] for at in keep), tuple(tuple(row[at] for at in keep) for row in table.rows))
+
+
+def _waste(book: Book, year: str) -> dict[str, float]:
+    months: dict[str, float] = {}
+    for drum in drums_of(book).values():
+        for month, kg in drum.by_month.items():
+            if month.startswith(year):
+                months[month] = months.get(month, 0.0) + kg
+    return months
+
+
+def _months(lots: Sequence[Lot], waste: dict[str, float], span: Span) -> Table:
+    rows: list[tuple[Cell, ...]] = []
+    year = span.first[:4]
+    for number, word in enumerate(MONTHS, start=1):
+        month = f"{year}-{number:02d}"
+        own = [lot for lot in lots if lot.at.startswith(month)]
+        if not own and month not in waste:
+            continue
+        figures: list[Any] = [
+            len(own),
+            sum(lot.weight_g for lot in own) / 1000,
+            sum(lot.expected[span.element].likely for lot in own if span.element in lot.expected),
+            sum(lot.found_g(span.element) for lot in own),
+            waste.get(month, 0.0),
+            sum(lot.sold for lot in own),
+        ]
+        rows.append((word, *(Range.point(float(one)) for one in figures)))
+    return Table(
+        f"{year} by month", ("month", "lots", "weight in, kg", "expected, g", "found, g", "waste, kg", "sold"), tuple(rows)
+    )
+
+
+def _chart(months: Table, year: str) -> tuple[Chart, ...]:
+    """Fine metal found month by month."""
+    points = [(float(MONTHS.index(str(row[0])) + 1), row[4].likely) for row in months.rows if isinstance(row[4], Range)]
+    if len(points) < 2:
+        return ()
+    best = max(points, key=lambda point: point[1])
+    finding = f"most in {MONTHS[int(best[0]) - 1]}: {best[1]:.3g} g"
+    series = {"found": (tuple(at for at, _ in points), tuple(grams for _, grams in points))}
+    return (Chart(f"Fine metal found, {year}", "month", "g", series, finding),)
