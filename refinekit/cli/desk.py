@@ -32,6 +32,9 @@ POT_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("take", list, "name of a pot to work on, where there are several"),
     ("override", list, "CODE=REASON: go on past a stop that may be lifted; the reason is printed"),
 )
+SEEN_HELP = 'what was seen, as "{what} gone after ..." or "{what} left after ..."; ranges narrow by it'
+SEEN_WHAT = {"dissolve": "foil", "denox": "fizz", "drop": "gold"}
+"""What is looked at, of the verbs that can be told what was seen."""
 CHART_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("chart", str, "write the charts to this SVG file as well"),
     ("force", bool, "write over the chart file that is there"),
@@ -191,7 +194,13 @@ def room_command(verb: str) -> Callable[..., int]:
     own = field_options(the_room.fields)
     drawing = {name: option(name, kind, help, "FILE.svg") for name, kind, help in CHART_OPTIONS if the_room.draws}
     record = {name: option(name.replace("_", "-"), str, help, metavar) for name, help, metavar in RECORD if verb in FROM_RECORD}
-    options = {**own, **record, **place_options(), **drawing, **shared_options(pots=True)}
+    seeing = {}
+    if verb in SEEN_WHAT:
+        colour = next(
+            (f"; or the {field.help}: {', '.join(field.choices)}" for field in the_room.fields if field.name == "seen"), ""
+        )
+        seeing = {"seen": option("seen", list, SEEN_HELP.format(what=SEEN_WHAT[verb]) + colour)}
+    options = {**own, **record, **seeing, **place_options(), **drawing, **shared_options(pots=True)}
 
     def run(**told: Any) -> int:
         if record and told["lot"]:
@@ -200,8 +209,9 @@ def room_command(verb: str) -> Callable[..., int]:
 
     def answer(**told: Any) -> int:
         file, force = told.pop("chart", None), told.pop("force", False)
+        seen = sights_told(told, the_room.fields)
         desk = desk_of(verb, told)
-        document = answer_of(verb, desk, {field.name: told[field.arg] or None for field in the_room.fields})
+        document = answer_of(verb, desk, {field.name: told[field.arg] or None for field in the_room.fields}, seen)
         if file is not None and (not document.stopped or any(step.charts for step in document.steps)):
             write_charts(document, file, force=force)
         return desk.show(document)
@@ -232,8 +242,18 @@ def _fields_of(verb: str) -> Sequence[Field]:
     return room(verb).fields
 
 
-def answer_of(verb: str, desk: Desk, texts: Mapping[str, object]) -> Document:
-    """A room's answer, from the texts of its options."""
+def sights_told(told: dict[str, Any], fields: Sequence[Field]) -> tuple[str, ...]:
+    """What was seen, taken out of what was told; a colour of the spot stays for a room that asks for one."""
+    seen = told.pop("seen", None) or ()
+    own = any(field.name == "seen" for field in fields)
+    colours = [text for text in seen if own and " after " not in text]
+    if own:
+        told["seen"] = colours[-1] if colours else None
+    return tuple(text for text in seen if text not in colours)
+
+
+def answer_of(verb: str, desk: Desk, texts: Mapping[str, object], seen: Sequence[str] = ()) -> Document:
+    """A room's answer, from the texts of its options, and from what was seen where something was."""
     from refinekit.shop.ask import listen
     from refinekit.shop.doing import do
     from refinekit.shop.place import place_of
@@ -246,14 +266,22 @@ def answer_of(verb: str, desk: Desk, texts: Mapping[str, object]) -> Document:
     place, place_told = place_of(PLACE_FIELDS, desk.texts, label=lambda name: f"--{name}")
     raise_faults([*told.faults, *place_told.faults])
     pots = together(*(read_pots(*open_text(path)) for path in desk.pots))
-    done = do(the_room, told, pots, place, names=desk.take, overrides=desk.overrides())
+    narrowed: dict[str, Any] = {}
+    if seen:
+        from refinekit.shop.seen import see
+
+        after = see(the_room, told, pots, place, seen, names=desk.take, overrides=desk.overrides())
+        done, narrowed = after.done, {"sections": after.tables, "lines": after.says}
+    else:
+        done = do(the_room, told, pots, place, names=desk.take, overrides=desk.overrides())
     return Document.of(
         verb,
         (done.step,),
         notices=done.notices,
-        inputs={**told.shown, **place_told.shown},
+        inputs={**told.shown, **place_told.shown, **({"seen": "; ".join(seen)} if seen else {})},
         place=place,
-        assumed=(*told.assumed, *place_told.assumed),
+        **narrowed,
+        assumed=(*(after.assumed if seen else ()), *told.assumed, *place_told.assumed),
         used_facts=tuple(told.facts),
         passed_by=done.passed_by,
     )
