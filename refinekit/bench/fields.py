@@ -94,6 +94,7 @@ class Room:
         example: a command line that runs as shown [text]
         chooses_by: text fields (by argument name) that `choose` is told, where they were told
         draws: whether its step can carry charts, which its command can then write to a file
+        days: whether its command can be asked of a whole plan's day
         glances: whether it can be told `glance=True`: its figures case by case at less cost, with less said beside them
     """
 
@@ -104,6 +105,7 @@ class Room:
     example: str
     chooses_by: tuple[str, ...] = ()
     draws: bool = False
+    days: bool = False
     glances: bool = False
 
 

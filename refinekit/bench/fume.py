@@ -88,6 +88,8 @@ ROOM = Room(
     FIELDS,
     choose,
     'refinekit fume --gold 10g --time 20min --room 40m3 --fan "12 m3/min" --hood-width 0.9m --hood-height 0.6m',
+    draws=True,
+    days=True,
 )
 """The verb of fume."""
 

@@ -26,9 +26,17 @@ SHOWN_UNDER = 0.05
 """Share of the lowest limit drawn that the curve is shown down to."""
 
 
-def say_air(work: Work, air: Sequence[Breathed], trace: Trace, shop: Shop) -> None:
-    """Answer with every gas: mixed, near the pot, over its windows, and when it is fit to enter again."""
-    for one in air:
+def say_air(work: Work, air: Sequence[Breathed], trace: Trace, shop: Shop, least: float = 0.0) -> None:
+    """Answer with every gas: mixed, near the pot, over its windows, and when it is fit to enter again.
+
+    Args:
+        work: the step
+        air: the gases near the pot
+        trace: the same fully mixed
+        shop: the air
+        least: share of its line that a gas has to come to, to be told by figures of its own [-]
+    """
+    for one in (each for each in air if each.line is None or high(each.peak) >= least * each.line[0]):
         name, near = word_of(one.gas), f"near the pot, x {shop.mixing:g}"
         work.answer(f"{name}_peak", range_of(trace.peak[one.gas]), "ppm", sized_on=LUNGS, because="worst moment, fully mixed")
         why = f"{near}, at {_clock(float(one.at_min[int(np.argmax(one.peak))]))}"
@@ -151,7 +159,14 @@ def say_after(work: Work, gases: Iterable[str]) -> None:
 
 
 # ---- the curve
-def draw(work: Work, trace: Trace, air: Sequence[Breathed], shop: Shop, over_min: float) -> None:
+def draw(
+    work: Work,
+    trace: Trace,
+    air: Sequence[Breathed],
+    shop: Shop,
+    over_min: float,
+    marks: Iterable[tuple[str, float]] = (),
+) -> None:
     """Parts per million near the pot against time, with the limits of the gas that is worst drawn in."""
     found = worst(air, work.place.law)
     if found is None:
@@ -177,6 +192,7 @@ def draw(work: Work, trace: Trace, air: Sequence[Breathed], shop: Shop, over_min
         series,
         finding=f"{name} near the pot reaches {figure:.3g} ppm; against its nearest limit {times:.3g} times",
         log=True,
+        marks=[(words, minutes / (60 if hours else 1)) for words, minutes in marks],
         levels=[(f"{limit.ppm:g} ppm {chief.gas}, {limit.kind} ({_whose(limit)})", limit.ppm) for limit in levels],
     )
 

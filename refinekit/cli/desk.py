@@ -35,6 +35,7 @@ POT_OPTIONS: tuple[tuple[str, type, str], ...] = (
 SEEN_HELP = 'what was seen, as "{what} gone after ..." or "{what} left after ..."; ranges narrow by it'
 SEEN_WHAT = {"dissolve": "foil", "denox": "fizz", "drop": "gold"}
 """What is looked at, of the verbs that can be told what was seen."""
+DAY_HELP = "a batch file: what its whole day of steps holds in the room, instead of one step"
 CHART_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("chart", str, "write the charts to this SVG file as well"),
     ("force", bool, "write over the chart file that is there"),
@@ -194,13 +195,14 @@ def room_command(verb: str) -> Callable[..., int]:
     own = field_options(the_room.fields)
     drawing = {name: option(name, kind, help, "FILE.svg") for name, kind, help in CHART_OPTIONS if the_room.draws}
     record = {name: option(name.replace("_", "-"), str, help, metavar) for name, help, metavar in RECORD if verb in FROM_RECORD}
+    days = {"plan": option("plan", str, DAY_HELP, "FILE")} if the_room.days else {}
     seeing = {}
     if verb in SEEN_WHAT:
         colour = next(
             (f"; or the {field.help}: {', '.join(field.choices)}" for field in the_room.fields if field.name == "seen"), ""
         )
         seeing = {"seen": option("seen", list, SEEN_HELP.format(what=SEEN_WHAT[verb]) + colour)}
-    options = {**own, **record, **seeing, **place_options(), **drawing, **shared_options(pots=True)}
+    options = {**own, **record, **seeing, **place_options(), **days, **drawing, **shared_options(pots=True)}
 
     def run(**told: Any) -> int:
         if record and told["lot"]:
@@ -208,10 +210,11 @@ def room_command(verb: str) -> Callable[..., int]:
         return answer(**{name: one for name, one in told.items() if name not in record})
 
     def answer(**told: Any) -> int:
-        file, force = told.pop("chart", None), told.pop("force", False)
+        file, force, plan = told.pop("chart", None), told.pop("force", False), told.pop("plan", None)
         seen = sights_told(told, the_room.fields)
         desk = desk_of(verb, told)
-        document = answer_of(verb, desk, {field.name: told[field.arg] or None for field in the_room.fields}, seen)
+        texts = {field.name: told[field.arg] or None for field in the_room.fields}
+        document = day_of_plan(verb, desk, texts, plan) if plan else answer_of(verb, desk, texts, seen)
         if file is not None and (not document.stopped or any(step.charts for step in document.steps)):
             write_charts(document, file, force=force)
         return desk.show(document)
@@ -285,6 +288,13 @@ def answer_of(verb: str, desk: Desk, texts: Mapping[str, object], seen: Sequence
         used_facts=tuple(told.facts),
         passed_by=done.passed_by,
     )
+
+
+def day_of_plan(verb: str, desk: Desk, texts: Mapping[str, object], path: str) -> Document:
+    """What a plan's whole day holds in the room."""
+    from refinekit.cli.day import day_answer
+
+    return day_answer(verb, desk, texts, path)
 
 
 def write_charts(document: Document, file: str, *, force: bool) -> None:

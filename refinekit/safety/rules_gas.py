@@ -114,7 +114,7 @@ def hydrogen(scene: Scene) -> Iterator[Notice]:
     if percent > line("hydrogen_stop"):
         yield notice("stop", "hydrogen-flammable.room", percent=percent, line=line("hydrogen_stop"))
     stuffy = scene.told and scene.place.indoors_without_exhaust
-    caustic = not acid_now(scene)
+    caustic = not acid_now(scene) and scene.most("OH-") > 0
     level = "warn" if percent > line("hydrogen_warn") or stuffy or caustic else "note"
     told = f", {percent:.2g} % of the air" if share is not None else ""
     yield notice(level, f"hydrogen.{'caustic' if caustic else 'acid'}", litres=litres(mol, scene.place), share=told)
