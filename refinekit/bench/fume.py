@@ -45,7 +45,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     _table(work, readings, hood_flow)
     _say(work, readings)
     title = ", ".join(f"{one.formula} up to {one.litres.high:.3g} L" for one in readings)
-    return replace(work.done(None, title=title), pots=tuple(pots))
+    return replace(work.done(None, title=title), pots=tuple(pots), of_air=True)
 
 
 def _table(work: Work, readings: Sequence[Reading], hood_flow: Number | None) -> None:

@@ -14,7 +14,7 @@ from refinekit.bench.place import Place
 from refinekit.bench.step import Gas, Step
 from refinekit.bench.vent_come import Coming, ends, through_hood
 from refinekit.bench.vent_read import DAY_MIN, Breathed, breathed, range_of
-from refinekit.bench.vent_say import amounts, draw, say_after, say_air, say_limits, say_verdict
+from refinekit.bench.vent_say import amounts, draw, say_after, say_air, say_limits, say_verdict, told_of
 from refinekit.bench.vent_shop import Shop, shop_of
 from refinekit.bench.vent_time import Trace, room_air
 from refinekit.bench.vent_wind import outdoors
@@ -71,10 +71,11 @@ def run(steps: Sequence[Step], *, place: Place) -> Step:
     air = breathed(trace, shop, place.law)
     say_verdict(work, air, shop)
     _table(work, inside, trace, air, shop)
-    say_air(work, air, trace, shop, work.fact("practice/vent.day.told_from").value)
+    chief = told_of(air, work.fact("practice/vent.day.told_from").value)
+    say_air(work, chief, trace, shop)
     say_limits(work, air, place.law)
     say_after(work, trace.ppm)
-    draw(work, trace, air, shop, whole_min, [(each.name, each.start_min) for each in laid if not each.long])
+    draw(work, trace, chief, shop, whole_min, [(each.name, each.start_min) for each in laid if not each.long])
     where = f"{shop.room_m3:g} m3, {likely(shop.out):.3g} m3/min out" if likely(shop.out) > 0 else f"closed {shop.room_m3:g} m3"
     return replace(work.done(None, title=f"{title}, in {where}{', hood' if shop.hooded else ''}"), of_air=True)
 

@@ -22,21 +22,20 @@ POINTS = 240
 LONG_MIN = 300.0
 ALIKE = 1.3
 """Two curves closer than this many times are drawn as one, the worse."""
+CROWD = 3
+"""Gases from which only the worst case of each is drawn."""
 SHOWN_UNDER = 0.05
 """Share of the lowest limit drawn that the curve is shown down to."""
 
 
-def say_air(work: Work, air: Sequence[Breathed], trace: Trace, shop: Shop, least: float = 0.0) -> None:
-    """Answer with every gas: mixed, near the pot, over its windows, and when it is fit to enter again.
+def told_of(air: Sequence[Breathed], least: float) -> list[Breathed]:
+    """The gases that come to so much of their line that they are told by figures of their own [-]."""
+    return [one for one in air if one.line is None or high(one.peak) >= least * one.line[0]]
 
-    Args:
-        work: the step
-        air: the gases near the pot
-        trace: the same fully mixed
-        shop: the air
-        least: share of its line that a gas has to come to, to be told by figures of its own [-]
-    """
-    for one in (each for each in air if each.line is None or high(each.peak) >= least * each.line[0]):
+
+def say_air(work: Work, air: Sequence[Breathed], trace: Trace, shop: Shop) -> None:
+    """Answer with every gas: mixed, near the pot, over its windows, and when it is fit to enter again."""
+    for one in air:
         name, near = word_of(one.gas), f"near the pot, x {shop.mixing:g}"
         work.answer(f"{name}_peak", range_of(trace.peak[one.gas]), "ppm", sized_on=LUNGS, because="worst moment, fully mixed")
         why = f"{near}, at {_clock(float(one.at_min[int(np.argmax(one.peak))]))}"
@@ -181,7 +180,7 @@ def draw(
     series: dict[str, tuple[Any, Any]] = {}
     for one in air:
         rows = shop.mixing * trace.ppm[one.gas]
-        for words, case in _cases(one):
+        for words, case in _cases(one) if len(air) < CROWD else [("", int(np.argmax(one.peak)))]:
             ppm = np.interp(at, trace.minutes, rows[:, case])
             series[f"{words}{one.gas}"] = (at / (60 if hours else 1), np.where(ppm > floor, ppm, 0.0))
     name, figure = in_words(word_of(chief.gas)), float(chief.peak.max())
