@@ -35,12 +35,13 @@ BATH_G_PER_L = 1.0
 """Copper or iron in a litre from which a liquor is taken for a bath [g/L]."""
 
 
-def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[LeachTold]) -> Step:
+def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = False, **told: Unpack[LeachTold]) -> Step:
     """Take base metal off gold.
 
     Args:
         pots: the goods, and the bath where there is one
         place: the shop: its air, its fan
+        glance: whether only figures case by case are wanted: the same fate of the pots, no bath followed hour by hour
         told: method, goods, bath, air, acids, see FIELDS
     Returns: Step with the acid, oxygen, days, gas and what to pour, and pots: the liquor, then foils and boards
     Raises: CannotFollow, UnknownName, OutOfRange
@@ -64,7 +65,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
         )
     title = _title(work, method)
     leach, liquor = BY_METHOD[method]
-    leach(work, told)
+    leach(work, {**told, "glance": glance})
     return work.done(liquor, title=title)
 
 
@@ -118,5 +119,6 @@ ROOM = Room(
     'refinekit leach --copper 50.6g --nickel 5.7g --gold 2.1g --volume 3L --air "2 L/min" --depth 18cm',
     ("method",),
     draws=True,
+    glances=True,
 )
 """The verb of the leach."""
