@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -175,15 +175,18 @@ def reagent_names() -> dict[str, str]:
     }
 
 
-def read_batch(text: str, name: str) -> Batch:
+def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | None = None) -> Batch:
     """Read a batch file.
 
     Args:
         text: its text
         name: its name, for messages
+        change: called with what the file says, to change it before it is looked at; None for as it is
     Raises: BadFile, with every fault of the file in one message
     """
     data = parse(text, name)
+    if change is not None:
+        change(data)
     reader = Reader(text, name)
     for key in data:
         if key not in SECTIONS:

@@ -53,6 +53,8 @@ def short_answers(step: Step) -> tuple[Answer, ...]:
 def short_tables(step: Step) -> tuple[Table, ...]:
     """The tables a run shows of a step."""
     verb = verb_of(step)
+    if verb == "rehearse":
+        return tuple(one for one in step.tables if not one.title.startswith("Every"))
     if verb == "samples":
         return tuple(one for one in step.tables if one.title.startswith(SAMPLES))
     return (
