@@ -6,7 +6,7 @@ import numpy as np
 
 from refinekit.bench.fume_air import LITRES_PER_M3, minutes_to_ppm
 from refinekit.bench.fume_limits import PPM_PER_PERCENT
-from refinekit.bench.work import Work
+from refinekit.bench.work import ROUNDING_MOL, Work
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, likely, low
@@ -59,7 +59,7 @@ def say_rate(work: Work, mol: Range, liquor_l: Number, minutes: float | None = N
         minutes: the shortest time it comes over [min]; None for the time metal in acid usually takes
     Source: rate of a burst: V ln10 / t90; facts/practice/heat.toml
     """
-    if mol.high <= 0:
+    if mol.high <= ROUNDING_MOL:
         return
     litres = mol * likely(molar_volume_l(work.place.temperature_k, work.place.pressure_pa))
     if minutes is None:

@@ -3,12 +3,13 @@
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
 
 from tests.command import Run
+
+MORE_THAN_A_PIPE_HOLDS = 1_000_000
 
 BAD: list[tuple[str, list[str], str]] = [
     ("an unknown command", ["leech"], "Try: refinekit leach"),
@@ -87,12 +88,24 @@ def test_a_closed_pipe_is_quiet(tmp_path: Path) -> None:
         assert process.wait(timeout=60) == 0
 
 
+def hears_ctrl_c() -> None:
+    """A run started in the background inherits an interrupt that is ignored; a person's terminal does not ignore it."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
 def test_ctrl_c_ends_with_130_and_no_noise(tmp_path: Path) -> None:
     pipe = subprocess.PIPE
     with subprocess.Popen(
-        [sys.executable, "-m", "refinekit", "drop", "--pot", "-"], stdin=pipe, stdout=pipe, stderr=pipe, cwd=tmp_path
+        [sys.executable, "-m", "refinekit", "drop", "--pot", "-"],
+        stdin=pipe,
+        stdout=pipe,
+        stderr=pipe,
+        cwd=tmp_path,
+        preexec_fn=hears_ctrl_c,
     ) as process:
-        time.sleep(3)  # by now it waits for the pipe
+        assert process.stdin is not None
+        process.stdin.write(b" " * MORE_THAN_A_PIPE_HOLDS)  # taken only once the command reads: by now it waits for the rest
+        process.stdin.flush()
         process.send_signal(signal.SIGINT)
         assert process.wait(timeout=30) == 130
         assert process.stdout is not None
