@@ -16,6 +16,7 @@ FOUR = "import typer, rich, pint, periodictable"
 """What everything is measured against: the four libraries a command could load at most."""
 
 LARGEST = str(ROOT / "examples" / "edge-tabs.toml")
+VENT = ["vent", "--gold", "7/8/9 g", "--hot", "--time", "20min", "--room", "45m3", "--fan", "0.2 m3/s"]
 DISSOLVE = ["dissolve", "--gold", "1.6/2.1/2.6 g", "--nitric", "68 %"]
 CASES: tuple[tuple[str, list[str], float, float], ...] = (
     ("--version", ["--version"], 0.35, 0.15),
@@ -41,6 +42,10 @@ CASES: tuple[tuple[str, list[str], float, float], ...] = (
         1.40,
         1.40,
     ),
+    ("a room's air, JSON", [*VENT, "--json"], 1.10, 0.85),
+    ("a room's air, table", VENT, 1.25, 1.00),
+    ("how much at once, table", [*VENT, "--how-much"], 1.25, 1.00),
+    ("a scrubber, JSON", ["scrub", "--gold", "8g", "--turned", "50%", "--json"], 1.10, 0.85),
     ("plan of the largest example", ["plan", LARGEST], 1.80, 1.30),
 )
 """What is run, its words, at most, aim."""
