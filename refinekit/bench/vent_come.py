@@ -78,9 +78,7 @@ def coming(work: Work, told: Mapping[str, Any], sources: Sequence[Source]) -> li
     time = told["time_s"] / 60 if "time_s" in told else None
     if time is None and "t90_s" not in told:
         time = work.default(None, "practice/vent.time.comes_over", "the gas comes over")
-    count = round(likely(told.get("portions", 1.0)))
-    if not 1 <= count <= MOST_PORTIONS:
-        raise OutOfRange(f"{count} portions are none that anybody pours", cure=f"1 to {MOST_PORTIONS}, as in --portions 4")
+    count = portions_told(told)
     cases = count_of(*told.values(), *(np.asarray(x) for one in sources for x in (one.least, one.usual, one.most)))
     litre = likely(molar_volume_l(work.place.temperature_k, work.place.pressure_pa))
     found = []
@@ -90,6 +88,17 @@ def coming(work: Work, told: Mapping[str, Any], sources: Sequence[Source]) -> li
         minutes = time if time is not None else apart * count
         found.append(Coming(gas, mol, mol * litre, _on(minutes, mol, cases), _on(t90, mol, cases), count, apart))
     return found
+
+
+def portions_told(told: Mapping[str, Any]) -> int:
+    """Portions told of, one where none were. Raises: OutOfRange, no whole number of them, or more than anybody pours."""
+    given = told.get("portions", 1.0)
+    if low(given) != high(given) or low(given) != round(low(given)) or not 1 <= low(given) <= MOST_PORTIONS:
+        ends = f"{low(given):.4g}" if low(given) == high(given) else f"{low(given):.4g} to {high(given):.4g}"
+        raise OutOfRange(
+            f"{ends} portions cannot be poured", cure=f"a whole number from 1 to {MOST_PORTIONS}, as in --portions 4"
+        )
+    return round(low(given))
 
 
 def through_hood(found: Sequence[Coming], lets_out: Range) -> list[Coming]:

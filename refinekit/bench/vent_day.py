@@ -89,7 +89,7 @@ def _laid(work: Work, steps: Sequence[Step]) -> tuple[list[Laid], float]:
     usual = work.fact("practice/vent.time.comes_over").value
     laid, at, guessed = [], 0.0, []
     for step in steps:
-        gases = [gas for gas in step.gases if gas.mol.high > SPECK_MOL]
+        gases = [gas for gas in step.gases if gas.mol.high > SPECK_MOL and not step.of_air]  # what only reckons makes none
         told = step.minutes.likely if step.minutes else max((gas.minutes or 0.0 for gas in gases), default=0.0)
         if gases and not told:
             guessed.append(step.name)

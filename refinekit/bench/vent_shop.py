@@ -11,9 +11,11 @@ from refinekit.bench.vent_hood import duct, hood
 from refinekit.bench.vent_time import Breath
 from refinekit.bench.work import Work
 from refinekit.chemistry.nitric_oxide import browning_per_ppm_min
+from refinekit.errors import CannotFollow
 from refinekit.ranges import Number, Range, high, likely, low
 
 MINUTES_PER_HOUR = 60
+SIDES = ("room_length_m", "room_width_m", "room_height_m")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,18 @@ class Shop:
         return Breath(self.room_m3, low(self.out), self.browning)
 
 
+def refuse_half_told(told: Mapping[str, Any], *, outdoors: bool) -> None:
+    """Refuse an opening or a room with a side missing, and wind indoors. Raises: CannotFollow."""
+    for what, sides in (("a hood's opening", ("hood_width_m", "hood_height_m")), ("a room by the tape", SIDES)):
+        missing = [f"--{side.removesuffix('_m').replace('_', '-')}" for side in sides if side not in told]
+        if 0 < len(missing) < len(sides):
+            raise CannotFollow(
+                f"{what} has all its sides, and {' and '.join(missing)} was not told", cure=f"give {missing[0]} 0.6m"
+            )
+    if "wind_m_per_s" in told and not outdoors:
+        raise CannotFollow("wind was told, but not that it is done outdoors", cure="add --outdoors, or tell --fan for a room")
+
+
 def shop_of(work: Work, told: Mapping[str, Any]) -> Shop:
     """The air of the shop; says what was not told and what it stands at then.
 
@@ -49,10 +63,12 @@ def shop_of(work: Work, told: Mapping[str, Any]) -> Shop:
         work: the step
         told: may hold the room by the tape, `air_changes`, the hood, `hood_lets_out`
     """
+    refuse_half_told(told, outdoors=work.place.outdoors)
     room = room_of(work, told)
     volume = room.volume_m3
     if volume is None and not work.place.outdoors:
-        volume = likely(work.default(None, "practice/vent.room.stands_in", "no room was told: a room of"))
+        volume = likely(work.default(None, "practice/vent.room.stands_in", "room, as none was told"))
+        work.say("the room", f"none was told: these figures are for {volume:g} m3; measure it and tell --room")
     flow = hood(work, told)
     if flow is not None:
         duct(work, flow)
@@ -60,7 +76,7 @@ def shop_of(work: Work, told: Mapping[str, Any]) -> Shop:
     gaps = low(told.get("air_changes", 0.0)) * (volume or 0.0) / MINUTES_PER_HOUR
     out = room.fan + gaps + (low(flow) if flow is not None else 0.0)
     if not out and not work.place.outdoors:
-        work.assume("no fan, hood or draught was told: a closed room")
+        work.say("the room", "no fan, hood or draught was told: these figures are for it closed, where nothing carries gas off")
     speed = likely(browning_per_ppm_min(work.place.temperature_k, work.place.pressure_pa))
     return Shop(volume or 0.0, out, room.mixing, _lets_out(work, told, hooded), hooded, speed)
 

@@ -1,5 +1,6 @@
 """A plan's whole day in one room: what stands where, what a fan changes, and what a step of days gives."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -51,6 +52,11 @@ def test_a_step_of_days_gives_its_share_beside_the_others():
     assert row[1] == "all day"
     assert row[3].high == pytest.approx(1.0)  # a litre an hour, for the hour the day has
     assert any("runs for days" in line for line in day.assumed)
+
+
+def test_a_step_that_only_reckons_the_air_makes_none():
+    steps = [step_of("one", "SO2", 2.0, 20.0), replace(step_of("vent", "SO2", 2.0, 20.0), of_air=True)]
+    assert {gas.formula: gas.mol.high for gas in run(steps, place=ROOM).gases} == pytest.approx({"SO2": 2 / MOLAR})
 
 
 def test_day_without_gas_is_refused():
