@@ -4,6 +4,7 @@ PANELS: dict[str, dict[str, str]] = {
     "The whole job": {
         "plan": "The whole run from a batch file: every step, gas, vessel, shopping, drum and gold.",
         "rehearse": "The same plan with what-if changes, side by side: only what differs.",
+        "cost": "What a run costs, to the gram of gold; break-even grade; what to pay for a lot at a wanted margin.",
         "new": "Write a commented batch file to start from.",
     },
     "How much, step by step": {

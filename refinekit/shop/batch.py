@@ -12,6 +12,7 @@ from refinekit.bench.fields import Field
 from refinekit.errors import BadFile, RefinekitError
 from refinekit.facts.load import table
 from refinekit.nearest import nearest
+from refinekit.shop.cost_fields import COST_FIELDS
 from refinekit.shop.limit_fields import LIMIT_FIELDS
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.shop.rooms import WHERE, room
@@ -25,7 +26,7 @@ SHELF_FIELDS = (
 )
 """What may be told of a bottle on the shelf."""
 
-SECTIONS = ("lot", "shop", "shelf", "unknowns", "limits", "step", "title", "route", "gold-price")
+SECTIONS = ("lot", "shop", "shelf", "unknowns", "limits", "costs", "step", "title", "route", "gold-price")
 INSTEAD = {"copper": "chloride", "zinc": "iron", "caustic": "iron", "soda": "iron"}
 """Ways with silver that take the place of another: a bar of copper for the chloride, the rest for iron on that."""
 MOST_STEPS = 60
@@ -70,6 +71,7 @@ class Batch:
         gold_price: price text of fine gold, "" for none
         unknowns: how figures with a range are drawn, as written; empty for the usual way
         limits: texts of what the shop can carry
+        costs: texts of what a run costs beside its reagents
     """
 
     name: str
@@ -82,6 +84,7 @@ class Batch:
     gold_price: str = ""
     unknowns: Mapping[str, object] = field(default_factory=dict)
     limits: Mapping[str, object] = field(default_factory=dict)
+    costs: Mapping[str, object] = field(default_factory=dict)
 
 
 class Reader:
@@ -201,6 +204,7 @@ def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | 
     steps = read_steps(reader, data)
     unknowns = dict(reader.table_at(data, "unknowns"))
     limits = reader.fields(reader.table_at(data, "limits"), ("limits",), by_name(LIMIT_FIELDS))
+    costs = reader.fields(reader.table_at(data, "costs"), ("costs",), by_name(COST_FIELDS))
     for key in ("title", "route", "gold-price"):
         if not isinstance(data.get(key, ""), str):
             reader.fault(f"{reader.where(key)} is not text", f'write {key} = "..."')
@@ -209,10 +213,21 @@ def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | 
     raise_all(reader.faults)
     asked = steps if data.get("route") == "as written" else fill_in(steps, str(lot.get("kind", "")), name)
     labels = {f"lot.{key}": reader.where("lot", key) for key in lot} | {f"shop.{key}": reader.where("shop", key) for key in place}
+    labels |= {f"costs.{key}": reader.where("costs", key) for key in costs}
     labels |= {f"limits.{key}": reader.where("limits", key) for key in limits}
     labels |= {f"unknowns.{key}": reader.where("unknowns", key) for key in unknowns}
     return Batch(
-        name, str(data.get("title", "")), lot, place, shelf, asked, labels, str(data.get("gold-price", "")), unknowns, limits
+        name,
+        str(data.get("title", "")),
+        lot,
+        place,
+        shelf,
+        asked,
+        labels,
+        str(data.get("gold-price", "")),
+        unknowns,
+        limits,
+        costs,
     )
 
 

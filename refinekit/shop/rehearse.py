@@ -22,7 +22,7 @@ from refinekit.units.typed import prefixed
 
 MOST_CHANGES = 6
 """Changes side by side: more does not fit a page."""
-SECTIONS = ("lot", "shop", "shelf", "limits", "unknowns")
+SECTIONS = ("lot", "shop", "shelf", "limits", "costs", "unknowns")
 AS_WRITTEN = "as written"
 ABSENT = "-"
 SAME = "same"

@@ -47,6 +47,19 @@ drum   = "20 L"                 # room left in the waste drum
 # month-so-far = "12 kg"
 # hood         = "11 m3/min"    # opening times speed
 
+# What a run costs beside its reagents, for  refinekit cost {name}.  Money is whatever the shelf's prices are in.
+# gold-price = "60 /g"         (at the top of the file, beside title)
+# [costs]
+# electricity = "0.30 /kWh"
+# pump        = "12 W"         # what the air pump draws
+# energy      = "2/3/4 kWh"    # hot plate, furnace, fan
+# labour      = "20 /h"
+# hours       = "4/6/8 h"
+# filters     = "3"            # filters, gloves, crucible
+# waste       = "3.50 /kg"     # hauling
+# paid        = "97 %"         # share of the gold that is paid for
+# margin      = "20 %"         # share of what it brings that is to be left over
+
 # How figures with a range are drawn by  refinekit plan {name} --samples 10000.  All of it may be left out: triangular, each on
 # its own. Figures are called as the plan calls them, or by section and key: "lot.gold-thickness", "dissolve.no-share".
 # [unknowns]

@@ -1,0 +1,39 @@
+"""`refinekit cost`: what a run costs and brings."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from refinekit.cli.desk import desk_of_look, open_text
+from refinekit.cli.options import Csv, Json, Units
+from refinekit.show.document import Document
+
+
+def run(
+    file: Annotated[str, typer.Argument(help="a batch file, or - for the pipe", metavar="FILE")],
+    gold_price: Annotated[
+        str | None,
+        typer.Option(
+            "--gold-price", help="price of fine gold; left out, the file's gold-price", metavar="MONEY", show_default=False
+        ),
+    ] = None,
+    json: Json = False,
+    csv: Csv = False,
+    units: Units = None,
+) -> int:
+    """What a run costs, to the gram of gold; break-even grade; what to pay for a lot at a wanted margin.
+
+    Example: refinekit cost examples/edge-tabs.toml --gold-price "60 /g"
+    """
+    from refinekit.shop.batch import read_batch
+    from refinekit.shop.cost import cost_step
+    from refinekit.shop.plan import run_plan
+
+    desk = desk_of_look("cost", json=json, csv=csv, units=units)
+    plan = run_plan(read_batch(*open_text(file)))
+    step = cost_step(plan, gold_price)
+    inputs = {"file": plan.batch.name} | ({"gold-price": gold_price} if gold_price else {})
+    title = f"{plan.batch.title or plan.batch.name}: {step.title}"
+    return desk.show(Document.of("cost", (step,), title=title, inputs=inputs, place=plan.place, assumed=plan.assumed))

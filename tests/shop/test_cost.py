@@ -1,0 +1,144 @@
+"""What a run costs and brings, each line by hand."""
+
+from pathlib import Path
+
+import pytest
+
+from refinekit.errors import CannotFollow, RefinekitError
+from refinekit.ranges import Range
+from refinekit.shop.batch import read_batch
+from refinekit.shop.cost import Money, budget, cost_step, money_of
+from refinekit.shop.plan import Plan, run_plan
+from tests.command import Run
+
+DATA = Path(__file__).parents[1] / "data"
+FINGERS = (DATA / "run_fingers.toml").read_text(encoding="utf-8")
+COSTS = """
+[costs]
+electricity = "0.30 /kWh"
+pump = "12 W"
+energy = "2/3/4 kWh"
+labour = "20 /h"
+hours = "4/6/8 h"
+filters = "3"
+paid = "97 %"
+margin = "20 %"
+"""
+
+
+def plan_of(costs: str = COSTS, shelf: str = 'price = "18 /L"\n') -> Plan:
+    text = FINGERS.replace('strength = "68 %"\n', f'strength = "68 %"\n{shelf}').replace("\n[[step]]", f"{costs}\n[[step]]", 1)
+    return run_plan(read_batch(text, "lot.toml"))
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return plan_of()
+
+
+@pytest.fixture(scope="module")
+def money(plan: Plan) -> Money:
+    return money_of(plan, "60 /g")
+
+
+def line(money: Money, name: str) -> Range:
+    return next(cost for what, cost in money.lines if what == name)
+
+
+def test_nitric_costs_what_is_measured_out_at_the_shelfs_price(plan: Plan, money: Money) -> None:
+    most = next(step for step in plan.done_steps() if step.name == "dissolve").answer("nitric_ceiling").high
+    assert line(money, "nitric acid").likely == pytest.approx(most / 1000 * 18, rel=1e-6)
+
+
+def test_power_is_pump_hours_and_the_rest_by_the_kilowatt_hour(plan: Plan, money: Money) -> None:
+    hours = next(step for step in plan.done_steps() if step.name == "leach").answer("hours")
+    power = line(money, "power")
+    assert power.low == pytest.approx(0.30 * (0.012 * hours.low + 2), rel=1e-6)
+    assert power.likely == pytest.approx(0.30 * (0.012 * hours.likely + 3), rel=1e-6)
+    assert power.high == pytest.approx(0.30 * (0.012 * hours.high + 4), rel=1e-6)
+
+
+def test_labour_is_hours_at_their_price(money: Money) -> None:
+    assert (line(money, "labour").low, line(money, "labour").likely, line(money, "labour").high) == pytest.approx((80, 120, 160))
+
+
+def test_the_budget_adds_to_all_of_it(money: Money) -> None:
+    rows = budget(money).rows
+    assert sum(row[1].likely for row in rows[:-1]) == pytest.approx(rows[-1][1].likely)
+    assert sum(float(str(row[2]).split(" ")[0]) for row in rows[:-1]) == pytest.approx(100, abs=0.2)
+
+
+def test_what_a_lot_may_cost_is_value_less_margin_less_costs(plan: Plan, money: Money) -> None:
+    gold = next(step for step in plan.done_steps() if step.name == "melt").answer("gold_in_button")
+    total = money.total
+    assert money.value is not None
+    assert money.pay is not None
+    assert money.value.likely == pytest.approx(gold.likely * 60 * 0.97)
+    assert money.pay.likely == pytest.approx(gold.likely * 60 * 0.97 * 0.8 - total.likely)
+    assert money.pay.low == pytest.approx(gold.low * 60 * 0.97 * 0.8 - total.high)
+    assert money.pay.high == pytest.approx(gold.high * 60 * 0.97 * 0.8 - total.low)
+
+
+def test_a_lot_at_its_break_even_grade_brings_what_it_costs(money: Money) -> None:
+    assert money.break_even_grade is not None
+    gold_g = money.break_even_grade.likely * money.lot_kg * money.recovery
+    assert gold_g * 60 * 0.97 == pytest.approx(money.total.likely)
+
+
+def test_a_gram_costs_the_whole_over_the_gold_ends_against_ends(money: Money) -> None:
+    assert money.cost_per_gram is not None
+    assert money.gold_g is not None
+    assert money.cost_per_gram.high == pytest.approx(money.total.high / money.gold_g.low)
+    assert money.cost_per_gram.low == pytest.approx(money.total.low / money.gold_g.high)
+
+
+def test_hauling_is_by_the_kilogram_of_cake() -> None:
+    text = 'route = "as written"\n[lot]\nkind = "boards"\nweight = "1 kg"\n[costs]\nwaste = "3.50 /kg"\n'
+    text += '[[step]]\ndo = "sludge"\ncopper = "66 g"\n'
+    plan = run_plan(read_batch(text, "lot.toml"))
+    cake = plan.done_steps()[-1].answer("cake")
+    found = line(money_of(plan), "waste, by the cake")
+    assert (found.low, found.high) == pytest.approx((3.5 * cake.low, 3.5 * cake.high))
+
+
+def test_without_a_gold_price_costs_are_told_and_the_rest_is_asked_for(plan: Plan) -> None:
+    step = cost_step(plan)
+    assert {one.name for one in step.answers} == {"cost", "gold", "cost_per_gram"}
+    assert "gold-price" in dict(step.says)["next"]
+    assert "hydrochloric acid" in dict(step.says)["watch for"]
+
+
+BAD = [
+    ('[costs]\nelectricity = "0.30 /kg"\nenergy = "2 kWh"\n', "not by energy"),
+    ('[costs]\nlabour = "20 /kg"\nhours = "2 h"\n', "not by time"),
+    ('[costs]\nwaste = "20 /h"\n', "neither by weight nor by volume"),
+    ('[costs]\nmargin = "120 %"\n', "margin"),
+    ('[costs]\nhours = "8/6/4 h"\n', "hours"),
+    ('[costs]\nlabor = "20 /h"\n', "did you mean 'labour'"),
+]
+
+
+@pytest.mark.parametrize(("costs", "said"), BAD, ids=lambda word: word[8:24])
+def test_a_cost_that_cannot_be_is_one_sentence(costs: str, said: str) -> None:
+    with pytest.raises(RefinekitError) as caught:
+        money_of(plan_of(costs))
+    assert said in str(caught.value)
+
+
+def test_a_gold_price_by_the_litre_is_refused(plan: Plan) -> None:
+    with pytest.raises(RefinekitError, match="not by weight"):
+        money_of(plan, "60 /L")
+
+
+def test_a_stopped_plan_has_no_cost() -> None:
+    steps = "".join(f'[[step]]\ndo = "{verb}"\n' for verb in ("leach", "dissolve", "neutralise"))
+    text = f'route = "as written"\n[lot]\nkind = "edge tabs"\nweight = "100 g"\narea = "400 cm2"\n{steps}'
+    with pytest.raises(CannotFollow, match="is stopped at"):
+        money_of(run_plan(read_batch(text, "lot.toml")))
+
+
+def test_the_command_says_what_to_pay(refinekit: Run) -> None:
+    file = str(Path(__file__).parents[2] / "examples" / "edge-tabs.toml")
+    said = refinekit("cost", file)
+    assert said.returncode == 0, said.stderr
+    assert "what to pay" in said.stdout
