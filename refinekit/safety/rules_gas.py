@@ -58,8 +58,7 @@ def brown_fume(scene: Scene) -> Iterator[Notice]:
     if scene.do in ("store", "discard", "melt", "lot"):
         return
     hours: dict[str, Any] = {"from_h": line("delayed_from"), "to_h": line("delayed_to")}
-    gas = outlook.gases_of(scene)
-    mol = gas.get("NO2", 0.0) + gas.get("NO", 0.0) if scene.gases is not None else outlook.nitrogen_dioxide(scene)
+    mol = brown_mol(scene.gases) if scene.gases is not None else outlook.nitrogen_dioxide(scene)
     nitric = min(scene.most("NO3-"), scene.most("H+"))
     if scene.most("Fe") > 0 and nitric > 0 and scene.cause("Fe") and scene.dosed("NO3-") > 0:
         yield notice("warn", "nox.iron", cause=scene.cause("Fe"), **hours)
@@ -79,6 +78,12 @@ def _weak(scene: Scene, nitric_mol: float) -> bool:
     """Whether there is just a little nitric in much water for iron, zinc or ferrous to meet, and no sulfite."""
     metal = scene.adds("Fe(II)", "Fe", "Zn", "Al") > 0 and scene.adds("SO2") <= 0
     return metal and 0 < nitric_mol <= line("weak_nitric") * scene.volume_l
+
+
+def brown_mol(gases: Mapping[str, Range]) -> float:
+    """The most nitrogen dioxide that nitrogen oxides come to in air [mol]: at the ends all as one of them, never both."""
+    no, no2 = gases.get("NO", NOTHING), gases.get("NO2", NOTHING)
+    return max(no.high, no2.high, no.likely + no2.likely)
 
 
 def strong_nitric_poured(scene: Scene) -> bool:

@@ -32,6 +32,8 @@ STYLE: Any = {
 }
 """How it is drawn: words as words, one file for the same figures, no word taken for mathematics."""
 WIDE_IN, TALL_IN = 7.0, 4.2
+HEADROOM = 0.1
+"""Share of the height kept free over the highest line for the words of marks."""
 
 
 def svg_of(charts: Sequence[Chart]) -> str:
@@ -79,6 +81,9 @@ def _draw(axes: Any, chart: Chart) -> None:
         axes.set_yscale("log")
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: figure(float(value))))
         axes.yaxis.set_minor_formatter(NullFormatter())
+    if chart.levels and chart.marks:  # words of the marks stand along the top: room for them over the highest line
+        bottom, top = axes.get_ylim()
+        axes.set_ylim(bottom, top * (top / bottom) ** HEADROOM if chart.log else top + HEADROOM * (top - bottom))
     axes.set(title=chart.title, xlabel=chart.x, ylabel=chart.y)
     if len(chart.series) > 1:
         axes.legend(fontsize=8, frameon=False)

@@ -9,6 +9,7 @@ from refinekit.bench.drop import ROOM as DROP
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Event, Pot
 from refinekit.bench.step import LEVELS, Notice, Step
+from refinekit.bench.vent import run as vent
 from refinekit.chemistry.species import molar_mass
 from refinekit.safety.engine import review
 from refinekit.safety.from_step import vessel
@@ -119,3 +120,16 @@ def test_gear_for_brown_fume_warns_of_masks():
 def test_the_check_list_names_what_no_figure_shows():
     assert any("label" in line for line in checklist())
     assert any("hurried" in line for line in checklist())
+
+
+def test_brown_fume_is_counted_once_as_one_oxide_or_the_other():
+    # 8 g of gold: 0.1218 mol as nitrogen dioxide, 2.98 L; not that and the 0.99 L of nitric oxide beside it
+    place = Place(room_m3=45.0, fan_m3_per_min=12.0)
+    said = [one.text for one in review(vent(place=place, gold_g=8.0), place, overrides={}) if one.code == "nox"]
+    assert ["up to 3 L of nitrogen dioxide" in text for text in said] == [True]
+
+
+def test_metal_in_acid_is_not_told_as_aluminium_in_caustic():
+    place = Place(room_m3=45.0)
+    said = [one.text for one in review(vent(place=place, zinc_g=20.0), place, overrides={}) if one.code == "hydrogen"]
+    assert ["metal in acid" in text for text in said] == [True]
