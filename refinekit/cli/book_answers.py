@@ -23,18 +23,15 @@ def shown(book: Book) -> Document:
     """Where the book is and how far it goes."""
     from refinekit.shop.book.schema import VERSION
 
-    events = book.read(corrected=True)
-    standing = book.read()
-    kinds: dict[str, int] = {}
-    for one in standing:
-        kinds[one.entry.kind] = kinds.get(one.entry.kind, 0) + 1
+    count, kinds, days = book.tally()
+    standing = sum(kinds.values())
     lines = [
         ("where", book.name),
-        ("holds", f"{len(events)} events, {len(standing)} of them standing; the rest corrected or voided"),
+        ("holds", f"{count} events, {standing} of them standing; the rest corrected or voided"),
         ("file", f"{os.path.getsize(book.path) / 1000:.0f} kB, version {VERSION}"),
     ]
     if standing:
-        lines.append(("from", f"{standing[0].entry.at} to {standing[-1].entry.at}"))
+        lines.append(("from", f"{days[0]} to {days[1]}"))
     rows = tuple((kind, Range.point(count)) for kind, count in kinds.items())
     sections = (Table("Events that stand", ("kind", "events"), rows),) if rows else ()
     return Document.of("book", inputs={"book": book.name}, lines=lines, sections=sections)

@@ -13,6 +13,8 @@ from refinekit.errors import BadQuantity, UnknownName
 from refinekit.nearest import nearest
 from refinekit.show.document import Document
 
+MOST_ROWS = 200
+"""Lots a screen lists where no days were asked for."""
 WORDS = ("yields", "losses", "gold", "reagents", "waste", "cost", "year", "lot")
 
 
@@ -55,7 +57,7 @@ def run(
             from refinekit.cli.lot_answers import lot_document
 
             return desk.show(lot_document(opened, which))
-        span = Span(start, end, law, METALS[metal])
+        span = Span(start, end, law, METALS[metal], MOST_ROWS if desk.look == "table" and not start else None)
         report = year_page(opened, start[:4], span) if what == "year" else REPORTS[what](opened, span)
     step = Step(
         what,

@@ -75,13 +75,17 @@ class Drum:
         return (today - date.fromisoformat(self.started)).days if self.started else 0
 
 
-def drums_of(book: Book) -> dict[str, Drum]:
-    """Every drum of the book by its name, the oldest first."""
+def drums_of(book: Book, *, contents: bool = True) -> dict[str, Drum]:
+    """Every drum of the book by its name, the oldest first.
+
+    Args:
+        book: the open book
+        contents: whether what they hold is wanted, or their weights and days alone
+    """
     found: dict[str, Drum] = {}
-    for one in book.read("e.kind = 'drum'"):
-        drum = found.setdefault(one.entry.about, Drum(one.entry.about))
-        _follow(drum, one.entry.at, one.entry.data)
-    shelf = vessels_of(book, tuple(found)) if found else None
+    for at, _, name, data in book.rows("e.kind = 'drum'"):
+        _follow(found.get(name) or found.setdefault(name, Drum(name)), at, data)
+    shelf = vessels_of(book, tuple(found)) if found and contents else None
     for name, drum in found.items():
         if shelf is not None and name in shelf.vessels:
             drum.held = shelf.vessels[name]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -16,7 +17,6 @@ from refinekit.errors import UnknownName
 from refinekit.facts.load import fact
 from refinekit.nearest import nearest
 from refinekit.ranges import Range
-from refinekit.shop.book.entry import Written
 from refinekit.shop.book.store import Book
 
 
@@ -31,7 +31,7 @@ class Lot:
         goods: what it is
         title: as its lot room put it
         weight_g: goods as they came [g]
-        expected: metals by element, low, likely and high [g]
+        metals_g: metals expected, by element: a figure, or likely, low and high [g]
         found: fine metal by element and stream [g]
         bars: each bar: element, grams, fineness
         used: reagents: key, used, bare, unit, step
@@ -47,7 +47,7 @@ class Lot:
     goods: str = ""
     title: str = ""
     weight_g: float = 0.0
-    expected: dict[str, Range] = field(default_factory=dict)
+    metals_g: Mapping[str, Any] = field(default_factory=dict)
     found: dict[str, dict[str, float]] = field(default_factory=dict)
     bars: list[tuple[str, float, float | None]] = field(default_factory=list)
     used: list[Mapping[str, Any]] = field(default_factory=list)
@@ -58,23 +58,50 @@ class Lot:
     last: str = ""
     seller: str = ""
 
+    @property
+    def expected(self) -> dict[str, Range]:
+        """Metals expected, by element, low to high [g]."""
+        return {element: span_of(grams) for element, grams in self.metals_g.items()}
+
+    def should_g(self, element: str) -> float:
+        """Metal to expect, likely [g]; 0 where nobody told."""
+        grams = self.metals_g.get(element, 0.0)
+        return float(grams[0] if isinstance(grams, list) else grams)
+
     def found_g(self, element: str) -> float:
         """Fine metal found in all streams [g]."""
         return sum(self.found.get(element, {}).values())
 
     def verdict(self, element: str) -> tuple[float | None, str]:
         """Standard errors missing, and what that proves; None and "" where nothing was found or expected."""
-        expected = self.expected.get(element)
-        if expected is None or element not in self.found or expected.likely <= 0:
-            return None, ""
-        error = triangular_error(np.array([expected.likely, expected.low, expected.high]))
-        share = error or fact("practice/account.sigma_unknown").value
-        sigmas = float(sigmas_of(expected.likely, self.found_g(element), share * expected.likely))
-        return sigmas, str(np.ravel(verdicts(sigmas))[0])
+        return verdicts_of([self], element)[0]
+
+
+def verdicts_of(lots: Sequence[Lot], element: str) -> list[tuple[float | None, str]]:
+    """Of each lot, standard errors missing and what that proves; None and "" where nothing was found or expected."""
+    told = [lot for lot in lots if element in lot.found and lot.should_g(element) > 0]
+    if not told:
+        return [(None, "")] * len(lots)
+    likely_g = np.array([lot.should_g(element) for lot in told])
+    errors = np.array([_error(lot.metals_g[element]) for lot in told])
+    sigmas = np.asarray(sigmas_of(likely_g, np.array([lot.found_g(element) for lot in told]), errors * likely_g))
+    said = {id(lot): (float(one), str(word)) for lot, one, word in zip(told, sigmas, verdicts(sigmas), strict=True)}
+    return [said.get(id(lot), (None, "")) for lot in lots]
+
+
+@cache
+def _unknown() -> float:
+    return fact("practice/account.sigma_unknown").value
+
+
+def _error(grams: Any) -> float:
+    """One standard error of what was expected, as a share of it; the usual one where it was told without a range."""
+    own = triangular_error(np.array(grams)) if isinstance(grams, list) else 0.0
+    return own or _unknown()
 
 
 def lots_of_book(
-    book: Book, *, number: str | None = None, kinds: Iterable[str] = ("lot", "step", "yield", "money", "bath")
+    book: Book, *, number: str | None = None, kinds: Iterable[str] = ("lot", "step", "yield", "money", "bath"), since: str = ""
 ) -> dict[str, Lot]:
     """Lots of the book by number, in the order of their first event.
 
@@ -82,41 +109,50 @@ def lots_of_book(
         book: the open book
         number: of the one that is wanted; None for all
         kinds: events to read; fewer where less is asked
+        since: day before which a lot that has an event is left out, "" for none
     """
     wanted = tuple(kinds)
     where, arguments = f"e.kind IN ({', '.join('?' * len(wanted))})", list(wanted)
     if number is not None:
         where, arguments = f"{where} AND (e.about = ? OR e.kind = 'bath')", [*arguments, number]
+    if number is None and "bath" not in wanted:  # of many lots, only the steps that used something tell anything
+        where += " AND (e.kind <> 'step' OR instr(e.data, '\"used\":[{') > 0)"
+    older: set[str] = set()
+    if since:
+        older = book.names_before(since, ("lot", "step", "yield"))
+        where, arguments = f"{where} AND e.at >= ?", [*arguments, since]
     found: dict[str, Lot] = {}
-    for one in book.read(where, arguments):
-        about = str(one.entry.data.get("lot", "")) if one.entry.kind == "bath" else one.entry.about
-        if about and number in (None, about):
-            _follow(found.setdefault(about, Lot(about)), one)
+    for at, kind, about, data in book.rows(where, arguments):
+        name = str(data.get("lot", "")) if kind == "bath" else about
+        if name and number in (None, name) and name not in older:
+            _follow(found.get(name) or found.setdefault(name, Lot(name)), at, kind, data)
     return found
 
 
-def _follow(lot: Lot, one: Written) -> None:
-    entry, data = one.entry, one.entry.data
-    lot.at, lot.last = lot.at or entry.at, max(lot.last, entry.at)
-    if entry.kind == "lot":
-        lot.at = entry.at
-        lot.source, lot.goods, lot.title = data.get("source", ""), data.get("goods", ""), data.get("did", "")
-        lot.weight_g, lot.seller, lot.paid = data.get("weight_g", 0.0), data.get("seller", ""), data.get("paid")
-        lot.expected = {element: span_of(grams) for element, grams in data.get("metals_g", {}).items()}
-    elif entry.kind == "yield":
+def _follow(lot: Lot, at: str, kind: str, data: Mapping[str, Any]) -> None:
+    lot.at, lot.last = lot.at or at, at
+    if kind == "yield":
         element = METALS[data.get("metal", "gold")]
         streams = lot.found.setdefault(element, {})
         streams[data["stream"]] = streams.get(data["stream"], 0.0) + data["fine_g"]
         if data["stream"] == "bar":
             grams = data["grams"][0] if isinstance(data["grams"], list) else data["grams"]
             lot.bars.append((element, grams, data.get("fineness")))
-    elif entry.kind == "money":
+        return
+    if kind == "lot":
+        lot.at = at
+        lot.source, lot.goods, lot.title = data.get("source", ""), data.get("goods", ""), data.get("did", "")
+        lot.weight_g, lot.seller, lot.paid = data.get("weight_g", 0.0), data.get("seller", ""), data.get("paid")
+        lot.metals_g = data.get("metals_g", {})
+    elif kind == "money":
         lot.sold += data.get("in", 0.0)
         lot.cost += data.get("out", 0.0)
+    else:
+        lot.steps.append((at, str(data.get("step") or data.get("did", "")), data))
     if isinstance(data.get("used"), list):
-        lot.used += [{**row, "step": data.get("step", "")} for row in data["used"]]
-    if entry.kind in ("step", "bath"):
-        lot.steps.append((entry.at, str(data.get("step") or data.get("did", "")), data))
+        for row in data["used"]:
+            row["step"] = data.get("step", "")
+        lot.used += data["used"]
 
 
 def span_of(figure: Any) -> Range:

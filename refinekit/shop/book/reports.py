@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from refinekit.bench.step import Answer, Chart, Table
 from refinekit.ranges import Range, high, likely
 from refinekit.shop.book.drums import drums_of, months_table
 from refinekit.shop.book.left_over import METAL
-from refinekit.shop.book.lots import Lot, lots_of_book
+from refinekit.shop.book.lots import Lot, lots_of_book, span_of, verdicts_of
 from refinekit.shop.book.stock import price_of
 from refinekit.shop.book.store import Book
 from refinekit.shop.book.vessels import vessels_of
@@ -18,6 +19,10 @@ from refinekit.shop.book.vessels import vessels_of
 Cell = str | float | Range
 SPECK_G = 1e-6
 """Gold under which a vessel is said to hold none [g]."""
+MOST_POINTS = 400
+"""Points of a curve: more than a screen or a page has room for."""
+MONEY = ("lot", "step", "yield", "money")
+"""Events money hangs on."""
 LAST = 3
 """Lots that are held against those before them, to see a reagent go stale."""
 WORDS = {"Au": "gold", "Ag": "silver", "Pd": "palladium", "Pt": "platinum"}
@@ -49,12 +54,14 @@ class Span:
         last: last day, "" for up to now
         law: us, eu, uk or none
         element: metal of the report
+        rows: lots a table shows at most, the last ones; None for all
     """
 
     first: str = ""
     last: str = ""
     law: str = "us"
     element: str = "Au"
+    rows: int | None = None
 
     def holds(self, day: str) -> bool:
         """Whether a day is among them."""
@@ -69,40 +76,44 @@ def of_span(lots: Mapping[str, Lot], span: Span) -> list[Lot]:
 # ---- yields
 def yields(book: Book, span: Span) -> Report:
     """Yield by lot and by source."""
-    lots = [
-        lot for lot in of_span(lots_of_book(book, kinds=("lot", "yield")), span) if span.element in {**lot.expected, **lot.found}
-    ]
+    every = of_span(lots_of_book(book, kinds=("lot", "yield"), since=span.first), span)
+    lots = [lot for lot in every if span.element in lot.metals_g or span.element in lot.found]
     rows: list[tuple[Cell, ...]] = []
-    for lot in lots:
-        expected, found = lot.expected.get(span.element), lot.found_g(span.element)
-        sigmas, verdict = lot.verdict(span.element)
-        share: Cell = Range.point(100 * found / expected.likely) if expected and expected.likely and verdict else ""
-        ends = (expected or "", Range.point(found) if span.element in lot.found else "", share)
-        rows.append(
-            (
-                lot.number,
-                lot.at,
-                lot.source,
-                lot.goods,
-                Range.point(lot.weight_g),
-                *ends,
-                "" if sigmas is None else Range.point(sigmas),
-                verdict,
-            )
+    kept = last_of(lots, span)
+    for lot, (sigmas, verdict) in zip(kept, verdicts_of(kept, span.element), strict=True):
+        should, found = lot.should_g(span.element), lot.found_g(span.element)
+        ends: tuple[Cell, ...] = (
+            span_of(lot.metals_g[span.element]) if span.element in lot.metals_g else "",
+            found if span.element in lot.found else "",
+            100 * found / should if verdict else "",
+            "" if sigmas is None else sigmas,
         )
+        rows.append((lot.number, lot.at, lot.source, lot.goods, lot.weight_g, *ends, verdict))
     columns = ("lot", "day", "source", "goods", "weight in, g", "expected, g", "found, g", "% of expected", "sigmas", "verdict")
-    answers = _totals(lots, span)
-    return Report((Table("Yield by lot", columns, tuple(rows)), by_source(lots, span)), answers, _yield_chart(lots, span))
+    tables = (Table("Yield by lot", columns, tuple(rows)), by_source(lots, span))
+    return Report(tables, _totals(lots, span), _yield_chart(lots, span), left_out(lots, span))
+
+
+def last_of(lots: Sequence[Lot], span: Span) -> Sequence[Lot]:
+    """The lots a table shows: the last ones, where there are more than a person reads."""
+    return lots if span.rows is None else lots[-span.rows :]
+
+
+def left_out(lots: Sequence[Lot], span: Span) -> tuple[tuple[str, str], ...]:
+    """What is said of the lots a table does not show."""
+    if span.rows is None or len(lots) <= span.rows:
+        return ()
+    return (("older lots", f"the last {span.rows} of {len(lots)} are shown; --from and --to, --csv or --json for the others"),)
 
 
 def _totals(lots: Sequence[Lot], span: Span) -> tuple[Answer, ...]:
     done = [lot for lot in lots if span.element in lot.found]
-    expected = sum(lot.expected[span.element].likely for lot in done if span.element in lot.expected)
+    should = sum(lot.should_g(span.element) for lot in done)
     found = sum(lot.found_g(span.element) for lot in done)
     answers = [Answer("lots", Range.point(len(lots)), "", because=f"{len(done)} of them weighed out")]
     answers.append(Answer("found", Range.point(found), "g", because="fine, in all streams"))
-    if expected > 0:
-        answers.append(Answer("accounted", Range.point(100 * found / expected), "%", because="of what those lots should hold"))
+    if should > 0:
+        answers.append(Answer("accounted", Range.point(100 * found / should), "%", because="of what those lots should hold"))
     return tuple(answers)
 
 
@@ -110,73 +121,61 @@ def by_source(lots: Iterable[Lot], span: Span) -> Table:
     """What each source's lots gave against what they should."""
     sums: dict[str, list[float]] = {}
     for lot in lots:
-        if span.element in lot.found and span.element in lot.expected:
+        if span.element in lot.found and span.element in lot.metals_g:
             row = sums.setdefault(lot.source or "not told", [0.0, 0.0, 0.0, 0.0])
-            for at, more in enumerate((1.0, lot.expected[span.element].likely, lot.found_g(span.element), lot.weight_g)):
+            for at, more in enumerate((1.0, lot.should_g(span.element), lot.found_g(span.element), lot.weight_g)):
                 row[at] += more
-    rows = tuple(
-        (
-            source,
-            *map(Range.point, (count, expected, found)),
-            Range.point(100 * found / expected if expected else 0.0),
-            _grade(found, weight),
-        )
-        for source, (count, expected, found, weight) in sorted(sums.items())
-    )
-    return Table("Yield by source", ("source", "lots", "expected, g", "found, g", "% of expected", "found, g/kg"), rows)
-
-
-def _grade(found_g: float, weight_g: float) -> Cell:
-    return Range.point(1000 * found_g / weight_g) if weight_g > 0 else ""
+    rows: list[tuple[Cell, ...]] = [
+        (source, count, should, found, 100 * found / should if should else 0.0, 1000 * found / weight if weight > 0 else "")
+        for source, (count, should, found, weight) in sorted(sums.items())
+    ]
+    return Table("Yield by source", ("source", "lots", "expected, g", "found, g", "% of expected", "found, g/kg"), tuple(rows))
 
 
 def _yield_chart(lots: Sequence[Lot], span: Span) -> tuple[Chart, ...]:
-    """Expected and found, added up over the days."""
-    days = [lot for lot in lots if span.element in lot.found]
+    """Expected and found, added up over the days: a point a day."""
+    days: dict[str, list[float]] = {}
+    should = found = 0.0
+    for lot in lots:
+        if span.element in lot.found:
+            should, found = should + lot.should_g(span.element), found + lot.found_g(span.element)
+            days[lot.at] = [should, found]
     if not days:
         return ()
-    start = date.fromisoformat(days[0].at)
-    x = [float((date.fromisoformat(lot.at) - start).days) for lot in days]
-    expected = _running(lot.expected[span.element].likely if span.element in lot.expected else 0.0 for lot in days)
-    found = _running(lot.found_g(span.element) for lot in days)
+    first = date.fromisoformat(next(iter(days)))
+    shown = list(days.items())[:: max(1, len(days) // MOST_POINTS)]
+    x = tuple(float((date.fromisoformat(at) - first).days) for at, _ in shown)
     word = WORDS.get(span.element, span.element)
-    finding = f"{found[-1]:.4g} g {word} found of {expected[-1]:.4g} g expected, over {len(days)} lots"
-    series = {"expected": (tuple(x), tuple(expected)), "found": (tuple(x), tuple(found))}
-    return (Chart(f"Fine {word}, added up", f"days since {days[0].at}", "g", series, finding),)
-
-
-def _running(figures: Iterable[float]) -> list[float]:
-    total, sums = 0.0, []
-    for one in figures:
-        total += one
-        sums.append(total)
-    return sums
+    finding = f"{found:.4g} g {word} found of {should:.4g} g expected"
+    series = {name: (x, tuple(sums[at] for _, sums in shown)) for at, name in enumerate(("expected", "found"))}
+    return (Chart(f"Fine {word}, added up", f"days since {first}", "g", series, finding),)
 
 
 # ---- losses
 def losses(book: Book, span: Span) -> Report:
     """Where metal stayed, beside the bar."""
-    lots = [lot for lot in of_span(lots_of_book(book, kinds=("lot", "yield")), span) if span.element in lot.found]
-    expected = sum(lot.expected[span.element].likely for lot in lots if span.element in lot.expected)
-    sums: dict[str, tuple[float, int]] = {}
+    return losses_of(of_span(lots_of_book(book, kinds=("lot", "yield"), since=span.first), span), span)
+
+
+def losses_of(every: Iterable[Lot], span: Span) -> Report:
+    """The same, of lots that were read before."""
+    lots = [lot for lot in every if span.element in lot.found]
+    should = sum(lot.should_g(span.element) for lot in lots)
+    sums: dict[str, tuple[float, float]] = {}
     for lot in lots:
         for stream, grams in lot.found[span.element].items():
             if stream != "bar":
-                total, count = sums.get(stream, (0.0, 0))
+                total, count = sums.get(stream, (0.0, 0.0))
                 sums[stream] = (total + grams, count + 1)
-    rows = tuple(
-        (stream, Range.point(grams), Range.point(100 * grams / expected) if expected > 0 else "", Range.point(count))
+    rows: list[tuple[Cell, ...]] = [
+        (stream, grams, 100 * grams / should if should > 0 else "", count)
         for stream, (grams, count) in sorted(sums.items(), key=lambda pair: -pair[1][0])
-    )
-    missing = expected - sum(lot.found_g(span.element) for lot in lots)
-    table = Table("Losses by stream", ("stream", "fine, g", "% of expected", "lots"), rows)
+    ]
+    table = Table("Losses by stream", ("stream", "fine, g", "% of expected", "lots"), tuple(rows))
+    told = sum(grams for grams, _ in sums.values())
+    missing = should - sum(lot.found_g(span.element) for lot in lots)
     answers = (
-        Answer(
-            "in_streams",
-            Range.point(sum(grams for grams, _ in sums.values())),
-            "g",
-            because="told, beside the bars: most of it can be had back",
-        ),
+        Answer("in_streams", Range.point(told), "g", because="told, beside the bars: most of it can be had back"),
         Answer("not_found", Range.point(missing), "g", because="expected less all that was found"),
     )
     return Report((table,), answers if lots else ())
@@ -217,29 +216,27 @@ def _how(liquid_g: float, all_g: float) -> str:
 # ---- reagents
 def reagents(book: Book, span: Span) -> Report:
     """What each reagent took against its bare need, and to the gram of metal found."""
-    lots = of_span(lots_of_book(book, kinds=("lot", "step", "yield")), span)
-    rows: list[tuple[Cell, ...]] = []
+    return reagents_of(of_span(lots_of_book(book, kinds=("lot", "step", "yield"), since=span.first), span), span)
+
+
+def reagents_of(lots: Sequence[Lot], span: Span) -> Report:
+    """The same, of lots that were read before."""
     found = sum(lot.found_g(span.element) for lot in lots)
-    keys = dict.fromkeys(str(row["key"]) for lot in lots for row in lot.used if row["key"] != "water")
-    for key in keys:
-        uses = [(lot, row) for lot in lots for row in lot.used if row["key"] == key]
-        used, bare = sum(row["used"] for _, row in uses), sum(_bare(row) for _, row in uses)
-        before, after = _drift([(row["used"], _bare(row)) for _, row in uses])
-        per: Cell = Range.point(1000 * used / found) if found > 0 else ""
-        unit = {"L": "mL", "g": "mg"}[str(uses[0][1]["unit"])]
-        note = _stale(key, before, after)
-        rows.append(
-            (
-                key,
-                Range.point(used),
-                uses[0][1]["unit"],
-                *_times(used, bare),
-                per,
-                f"{unit} to the gram",
-                *_both(before, after),
-                note,
-            )
-        )
+    uses: dict[str, list[tuple[float, float]]] = {}
+    units: dict[str, str] = {}
+    for lot in lots:
+        for row in lot.used:
+            if row["key"] != "water":
+                uses.setdefault(row["key"], []).append((row["used"], _bare(row)))
+                units[row["key"]] = row["unit"]
+    rows: list[tuple[Cell, ...]] = []
+    for key, pairs in uses.items():
+        used, bare = sum(one for one, _ in pairs), sum(need for _, need in pairs)
+        before, after = _drift(pairs)
+        small = {"L": "mL", "g": "mg"}[units[key]]
+        per: Cell = 1000 * used / found if found > 0 else ""
+        head: tuple[Cell, ...] = (key, used, units[key], bare if bare > 0 else "", used / bare if bare > 0 else "")
+        rows.append((*head, per, f"{small} to the gram", _or_blank(before), _or_blank(after), _stale(key, before, after)))
     columns = (
         "reagent",
         "used",
@@ -252,16 +249,16 @@ def reagents(book: Book, span: Span) -> Report:
         f"times, last {LAST}",
         "note",
     )
-    return Report((Table("Reagents against theory", columns, tuple(rows)),), (), _reagent_chart(lots))
+    return Report((Table("Reagents against theory", columns, tuple(rows)),), (), _reagent_chart(uses))
 
 
-def _bare(row: Mapping[str, object]) -> float:
+def _bare(row: Mapping[str, Any]) -> float:
     bare = row.get("bare")
     return float(bare[0]) if isinstance(bare, list) else 0.0
 
 
-def _times(used: float, bare: float) -> tuple[Cell, Cell]:
-    return (Range.point(bare), Range.point(used / bare)) if bare > 0 else ("", "")
+def _or_blank(figure: float | None) -> Cell:
+    return "" if figure is None else figure
 
 
 def _drift(uses: Sequence[tuple[float, float]]) -> tuple[float | None, float | None]:
@@ -274,11 +271,6 @@ def _drift(uses: Sequence[tuple[float, float]]) -> tuple[float | None, float | N
     return times(uses[:-LAST]), times(uses[-LAST:]) if len(uses) > LAST else None
 
 
-def _both(before: float | None, after: float | None) -> tuple[Cell, Cell]:
-    first, second = (Range.point(one) if one is not None else "" for one in (before, after))
-    return first, second
-
-
 def _stale(key: str, before: float | None, after: float | None) -> str:
     from refinekit.facts.load import fact
 
@@ -289,28 +281,23 @@ def _stale(key: str, before: float | None, after: float | None) -> str:
     return "takes more than it did"
 
 
-def _reagent_chart(lots: Sequence[Lot]) -> tuple[Chart, ...]:
-    """Times the bare need of the reductant, lot by lot."""
+def _reagent_chart(uses: Mapping[str, Sequence[tuple[float, float]]]) -> tuple[Chart, ...]:
+    """Times the bare need of reductant and nitric, use by use."""
     series = {}
     for key in ("smb", "nitric"):
-        points = [
-            (float(number), row["used"] / _bare(row))
-            for number, lot in enumerate(lots, start=1)
-            for row in lot.used
-            if row["key"] == key and _bare(row) > 0
-        ]
-        if len(points) > 1:
-            series[key] = (tuple(at for at, _ in points), tuple(times for _, times in points))
+        times = [used / bare for used, bare in uses.get(key, ()) if bare > 0][-MOST_POINTS:]
+        if len(times) > 1:
+            series[key] = (tuple(float(number) for number in range(1, len(times) + 1)), tuple(times))
     if not series:
         return ()
     finding = "; ".join(f"{key}: {ys[0]:.2g} times bare at first, {ys[-1]:.2g} at last" for key, (_, ys) in series.items())
-    return (Chart("Times the bare need, lot by lot", "lot, in order", "times bare", series, finding),)
+    return (Chart("Times the bare need, use by use", "use, in order", "times bare", series, finding),)
 
 
 # ---- waste, and money
 def waste(book: Book, span: Span) -> Report:
     """Waste of each month against the line."""
-    drums = drums_of(book)
+    drums = drums_of(book, contents=False)
     table = months_table(drums.values(), span.law)
     rows = tuple(row for row in table.rows if span.holds(f"{row[0]}-15") or span.holds(f"{row[0]}-01"))
     chart: tuple[Chart, ...] = ()
@@ -332,30 +319,35 @@ def likely_of(cell: Cell) -> float:
 
 def cost(book: Book, span: Span) -> Report:
     """Money by lot: goods, reagents, all else, what the metal paid, and what is left."""
-    prices = price_of(book)
-    lots = of_span(lots_of_book(book), span)
+    every = lots_of_book(book, kinds=MONEY, since=span.first)
+    return cost_of(of_span(every, span), price_of(book), shared(book, span), span)
+
+
+def shared(book: Book, span: Span) -> float:
+    """Money out that is of no lot."""
+    return sum(data.get("out", 0.0) for at, _, _, data in book.rows("e.kind = 'money' AND e.about = ''") if span.holds(at))
+
+
+def cost_of(lots: Sequence[Lot], prices: Mapping[str, float], of_no_lot: float, span: Span) -> Report:
+    """The same, of lots that were read before."""
     rows: list[tuple[Cell, ...]] = []
     totals = [0.0] * 5
     for lot in lots:
         goods, other = lot.paid or 0.0, lot.cost
         spent = sum(row["used"] * prices[row["key"]] for row in lot.used if row["key"] in prices)
-        left = lot.sold - goods - spent - other
-        figures = (goods, spent, other, lot.sold, left)
+        figures = (goods, spent, other, lot.sold, lot.sold - goods - spent - other)
         totals = [total + more for total, more in zip(totals, figures, strict=True)]
         found = lot.found_g(span.element)
-        rows.append(
-            (lot.number, lot.at, *map(Range.point, figures), Range.point((goods + spent + other) / found) if found > 0 else "")
-        )
+        rows.append((lot.number, lot.at, *figures, (goods + spent + other) / found if found > 0 else ""))
+    if span.rows is not None:
+        rows = rows[-span.rows :]
     columns = ("lot", "day", "goods", "reagents", "other", "sold", "margin", "cost of a gram")
-    shared = sum(
-        one.entry.data.get("out", 0.0) for one in book.read("e.kind = 'money' AND e.about = ''") if span.holds(one.entry.at)
-    )
     names = ("goods", "reagents", "other", "sold", "margin")
     answers = [Answer(name, Range.point(total), "money") for name, total in zip(names, totals, strict=True)]
-    if shared:
-        answers.append(Answer("shared", Range.point(shared), "money", because="money out that is of no lot"))
-        answers.append(Answer("margin_after_shared", Range.point(totals[-1] - shared), "money"))
-    lines = [("prices", "last paid, from the shelf; a reagent without a price counts nothing")]
+    if of_no_lot:
+        answers.append(Answer("shared", Range.point(of_no_lot), "money", because="money out that is of no lot"))
+        answers.append(Answer("margin_after_shared", Range.point(totals[-1] - of_no_lot), "money"))
+    lines = [("prices", "last paid, from the shelf; a reagent without a price counts nothing"), *left_out(lots, span)]
     return Report((Table("Cost and margin by lot", columns, tuple(rows)),), tuple(answers), (), tuple(lines))
 
 

@@ -51,10 +51,9 @@ class Bottle:
 def stock_of(book: Book) -> dict[str, Bottle]:
     """The shelf by reagent key; water is not on it."""
     found: dict[str, Bottle] = {}
-    for one in book.read("e.kind = 'stock' OR instr(e.data, '\"used\":[{') > 0"):
-        data = one.entry.data
-        if one.entry.kind == "stock":
-            _moved(found.setdefault(one.entry.about, Bottle(one.entry.about)), one.entry.at, data)
+    for at, kind, about, data in book.rows("e.kind = 'stock' OR instr(e.data, '\"used\":[{') > 0"):
+        if kind == "stock":
+            _moved(found.setdefault(about, Bottle(about)), at, data)
         for row in data.get("used", ()) if isinstance(data.get("used"), list) else ():
             if row["key"] != "water":
                 bottle = found.setdefault(row["key"], Bottle(row["key"], row["unit"]))
@@ -87,7 +86,11 @@ def _moved(bottle: Bottle, at: str, data: Any) -> None:
 
 def price_of(book: Book) -> dict[str, float]:
     """Money for a gram or a litre of each reagent, last paid."""
-    return {key: one.per_unit for key, one in stock_of(book).items() if one.per_unit is not None}
+    found: dict[str, float] = {}
+    for _, _, key, data in book.rows("e.kind = 'stock' AND instr(e.data, '\"paid\":') > 0"):
+        if data["amount"] > 0:
+            found[key] = data["paid"] / data["amount"]
+    return found
 
 
 COLUMNS = ("reagent", "on hand", "used", "unit", "to buy at", "expires", "bottles", "note")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -20,6 +21,24 @@ if TYPE_CHECKING:
 COLUMNS = "e.number, e.root, e.at, e.written, e.kind, e.about, e.who, e.corrects, e.seal, e.data, e.ops"
 STANDING = "e.kind <> 'void' AND NOT EXISTS (SELECT 1 FROM event c WHERE c.corrects = e.number)"
 """Events that stand: not voided, and not corrected by a later one."""
+
+
+Row = tuple[str, str, str, dict[str, Any]]
+"""An event as reports read it: day, kind, of what, data."""
+
+
+@contextmanager
+def undisturbed() -> Iterator[None]:
+    """Without the collector of unused objects: a book read whole makes a million that all stay in use."""
+    import gc
+
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 @dataclass(slots=True)
@@ -79,6 +98,30 @@ class Book:
         except (TypeError, ValueError, RecursionError) as error:
             raise in_words(error, self.name) from None
 
+    def rows(self, where: str = "", arguments: Sequence[object] = ()) -> list[Row]:
+        """Events that stand, by day and then as they were written: day, kind, of what, and data. For reports over many.
+
+        Args:
+            where: more conditions on `e`, as SQL; "" for all
+            arguments: for its question marks
+        Raises: BadBook
+        """
+        conditions = " AND ".join(f"({one})" for one in (STANDING, where) if one)
+        query = f"SELECT e.at, e.kind, e.about, e.data FROM event e WHERE {conditions} ORDER BY e.at, e.root"
+        with told(self.name), undisturbed():
+            found = self.connection.execute(query, arguments).fetchall()
+            try:
+                datas = json.loads(f"[{','.join([row[3] for row in found])}]")
+                return [(at, kind, about, data) for (at, kind, about, _), data in zip(found, datas, strict=True)]
+            except (TypeError, ValueError, RecursionError) as error:
+                raise in_words(error, self.name) from None
+
+    def names_before(self, at: str, kinds: Sequence[str]) -> set[str]:
+        """What the events before a day are of."""
+        query = f"SELECT DISTINCT about FROM event WHERE at < ? AND kind IN ({', '.join('?' * len(kinds))})"
+        with told(self.name):
+            return {str(row[0]) for row in self.connection.execute(query, (at, *kinds))}
+
     def moves(self, where: str = "", arguments: Sequence[object] = ()) -> list[tuple[str, str]]:
         """What the events that stand have moved: day and ops, as text, by day and then as they were written.
 
@@ -103,6 +146,14 @@ class Book:
         """Events written, corrected ones and voids too."""
         with told(self.name):
             return int(self.connection.execute("SELECT count(*) FROM event").fetchone()[0])
+
+    def tally(self) -> tuple[int, dict[str, int], tuple[str, str]]:
+        """Events written, those that stand by kind, and their first and last day."""
+        with told(self.name):
+            query = f"SELECT e.kind, count(*), min(e.at), max(e.at) FROM event e WHERE {STANDING} GROUP BY e.kind"
+            rows = self.connection.execute(query).fetchall()
+        days = (min((row[2] for row in rows), default=""), max((row[3] for row in rows), default=""))
+        return self.count(), {str(row[0]): int(row[1]) for row in rows}, days
 
     # ---- writing
     def add(self, entries: Sequence[Entry]) -> tuple[int, ...]:

@@ -26,7 +26,7 @@ from refinekit.errors import UnknownName
 from refinekit.nearest import nearest
 from refinekit.ranges import Number, likely, low
 from refinekit.shop.book.faults import in_words
-from refinekit.shop.book.store import Book
+from refinekit.shop.book.store import Book, undisturbed
 
 SPECK = 1e-12
 """Moles, litres or grams under which an amount is rounding."""
@@ -45,7 +45,7 @@ class Held:
         solid: by species [mol]
         g: grams that take no part
         t: how warm it was last told to be [K]; None where nobody told
-        through: most there ever was of each, for what is rounding and what is missing
+        through: most that ever went out of each at once, to tell rounding from what is missing
         did: what was done to it
         marks: as a pot has them
         state: retired, closed, gone; "" while it is in use
@@ -146,17 +146,22 @@ class Shelfful:
             ops: in order
         """
         for op in ops:
-            held = self.of(op["v"])
-            held.since = held.since or at
-            held.last = at
-            if "to" in op:
-                other = self.of(op["to"])
-                other.since, other.last = other.since or at, at
-                _pour(held, other, op)
-            elif "set" in op:
-                _measure(held, at, op["set"])
-            else:
-                _change(held, op)
+            self.happen(at, op)
+
+    def happen(self, at: str, op: Mapping[str, Any]) -> None:
+        """Let one op happen, on its day."""
+        held = self.vessels.get(op["v"]) or self.of(op["v"])
+        if not held.since:
+            held.since = at
+        held.last = at
+        if "to" in op:
+            other = self.of(op["to"])
+            other.since, other.last = other.since or at, at
+            _pour(held, other, op)
+        elif "set" in op:
+            _measure(held, at, op["set"])
+        else:
+            _change(held, op)
 
 
 def _change(held: Held, op: Mapping[str, Any]) -> None:
@@ -165,38 +170,46 @@ def _change(held: Held, op: Mapping[str, Any]) -> None:
     if "g" in op:
         held.g = _plus(held, "g", held.g, op["g"])
     for amounts, changes in ((held.mol, op.get("mol")), (held.solid, op.get("solid"))):
-        for species, change in (changes or {}).items():
-            amounts[species] = _plus(held, species, amounts.get(species, 0.0), change)
+        if changes:
+            for species, change in changes.items():
+                amounts[species] = _plus(held, species, amounts.get(species, 0.0), change)
     if "t" in op:
         held.t = op["t"]
-    held.did += [(step, did) for step, did in op.get("did", ())]
-    for mark, step in op.get("marks", {}).items():
-        held.marks.setdefault(mark, step)
-    held.state = op.get("state", held.state)
+    if "did" in op:
+        held.did += [(step, did) for step, did in op["did"]]
+    if "marks" in op:
+        for mark, step in op["marks"].items():
+            held.marks.setdefault(mark, step)
+    if "state" in op:
+        held.state = op["state"]
 
 
 def _plus(held: Held, what: str, there: Number, change: Any) -> Number:
-    if isinstance(change, float) and isinstance(there, float):
-        held.through[what] = max(held.through.get(what, 0.0), there + change, -change)
+    """What there is and a change; what goes out is remembered, to tell rounding from what is missing."""
+    if change.__class__ is float:
+        if change < 0:
+            held.through[what] = max(held.through.get(what, 0.0), -change)
         return there + change
-    total: Number = there + figure(change)
-    held.through[what] = max(held.through.get(what, 0.0), float(np.max(np.abs(total))), float(np.max(np.abs(figure(change)))))
-    return total
+    more = figure(change)
+    least = low(more)
+    if least < 0:
+        held.through[what] = max(held.through.get(what, 0.0), -least)
+    return there + more
 
 
 def _pour(held: Held, other: Held, op: Mapping[str, Any]) -> None:
     share = figure(op["share"]) if "share" in op else _share(figure(op["l"]), held.l)
     litres = share * held.l
-    held.l, other.l = held.l - litres, _plus(other, "l", other.l, as_data(litres))
+    held.l, other.l = held.l - litres, other.l + litres
     pairs = [(held.mol, other.mol)] + ([(held.solid, other.solid)] if op.get("solids") else [])
     for there, here in pairs:
         for species, amount in there.items():
             moved = share * amount
             there[species] = amount - moved
-            here[species] = _plus(other, species, here.get(species, 0.0), as_data(moved))
+            here[species] = here.get(species, 0.0) + moved
     if op.get("solids"):
         grams = share * held.g
-        held.g, other.g = held.g - grams, _plus(other, "g", other.g, as_data(grams))
+        held.g, other.g = held.g - grams, other.g + grams
     other.did += [*((step, did) for step, did in op.get("did", ())), ("poured", f"in from {held.name}")]
     for mark, step in held.marks.items():
         other.marks.setdefault(mark, step)
@@ -204,6 +217,8 @@ def _pour(held: Held, other: Held, op: Mapping[str, Any]) -> None:
 
 def _share(litres: Number, there: Number) -> Number:
     """Share of a vessel that so many litres are; all of it where it has no more."""
+    if isinstance(litres, float) and isinstance(there, float):
+        return min(litres / there, 1.0) if there > 0 else 1.0
     whole = np.asarray(there, dtype=float)
     share = np.divide(litres, whole, out=np.ones(np.broadcast(litres, whole).shape), where=whole > 0)
     share = np.minimum(share, 1.0)
@@ -242,17 +257,25 @@ def vessels_of(book: Book, names: Sequence[str] = (), *, before: tuple[str, int]
         names: those that are wanted; none for all. What was poured into them from others is followed too
         before: day and place of an event; only what happened before it is followed. None for all
     """
+    with undisturbed():
+        return _followed(book, names, before)
+
+
+def _followed(book: Book, names: Sequence[str], before: tuple[str, int] | None) -> Shelfful:
     shelf = Shelfful()
     until = ("", ()) if before is None else ("e.at < ? OR (e.at = ? AND e.root < ?)", (before[0], *before))
     moves = book.moves(*until)
     wanted = _feeding(names, moves) if names else None
+    texts: list[str] = []
+    days: list[str] = []
+    for at, text in moves:
+        for line in text.split("\n"):
+            if wanted is None or _named(line) in wanted:
+                texts.append(line)
+                days.append(at)
     try:
-        for at, text in moves:
-            lines = text.split("\n")
-            if wanted is not None:
-                lines = [line for line in lines if any(name in line for name in wanted)]
-            if lines:
-                shelf.follow(at, json.loads(f"[{','.join(lines)}]"))
+        for at, op in zip(days, json.loads(f"[{','.join(texts)}]"), strict=True):
+            shelf.happen(at, op)
     except (KeyError, TypeError, ValueError, AttributeError) as error:
         raise in_words(error, book.name) from None
     if names:
@@ -260,21 +283,28 @@ def vessels_of(book: Book, names: Sequence[str] = (), *, before: tuple[str, int]
     return shelf
 
 
+def _named(line: str) -> str:
+    """The vessel of an op, as it stands in its text: keys are in order, `v` is the last."""
+    return line[line.rindex('"v":') + 4 : -1]
+
+
 def _feeding(names: Sequence[str], moves: Sequence[tuple[str, str]]) -> set[str]:
     """Names, as they stand in the text, of the vessels wanted and of all that was ever poured into them."""
-    pours = [json.loads(line) for _, text in moves if '"to":' in text for line in text.split("\n") if '"to":' in line]
+    lines = [line for _, text in moves if '"to":' in text for line in text.split("\n") if '"to":' in line]
+    pours = json.loads(f"[{','.join(lines)}]")
     wanted: set[str] = set()
     more = set(names)
     while more:
         wanted |= more
         more = {pour["v"] for pour in pours if pour["to"] in wanted} - wanted
-    return {json.dumps(name) for name in wanted}
+    return {json.dumps(name) for name in wanted}  # a pour is an op of the vessel it comes from, which is among them
 
 
 def vessel_of(book: Book, name: str) -> Held:
     """One vessel of the book. Raises: UnknownName, with the nearest name."""
-    shelf = vessels_of(book)
+    shelf = vessels_of(book, (name,))
     if name not in shelf.vessels:
+        shelf = vessels_of(book)
         close = nearest(name, shelf.vessels)
         some = ", ".join(list(shelf.vessels)[-8:])
         raise UnknownName(

@@ -8,8 +8,21 @@ from typing import Any
 from refinekit.bench.step import Answer, Chart, Table
 from refinekit.ranges import Range
 from refinekit.shop.book.drums import drums_of
-from refinekit.shop.book.lots import Lot, lots_of_book
-from refinekit.shop.book.reports import Cell, Report, Span, by_source, cost, locked_up, losses, of_span, reagents
+from refinekit.shop.book.lots import Lot, lots_of_book, verdicts_of
+from refinekit.shop.book.reports import (
+    MONEY,
+    Cell,
+    Report,
+    Span,
+    by_source,
+    cost_of,
+    locked_up,
+    losses_of,
+    of_span,
+    reagents_of,
+    shared,
+)
+from refinekit.shop.book.stock import price_of
 from refinekit.shop.book.store import Book
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -24,27 +37,26 @@ def year_page(book: Book, year: str, span: Span) -> Report:
         span: its law and metal
     """
     own = Span(f"{year}-01-01", f"{year}-12-31", span.law, span.element)
-    every = lots_of_book(book, kinds=("lot", "yield", "money"))
-    lots = of_span(every, own)
-    months = _months(lots, _waste(book, year), own)
-    money, locked, took = cost(book, own), locked_up(book, own), reagents(book, own)
+    lots = of_span(lots_of_book(book, kinds=MONEY, since=own.first), own)
+    kilograms = _waste(book, year)
+    months = _months(lots, kilograms, own)
+    money, locked, took = cost_of(lots, price_of(book), shared(book, own), own), locked_up(book, own), reagents_of(lots, own)
     found = sum(lot.found_g(own.element) for lot in lots)
-    expected = sum(lot.expected[own.element].likely for lot in lots if own.element in lot.found and own.element in lot.expected)
+    should = sum(lot.should_g(own.element) for lot in lots if own.element in lot.found)
+    accounted = Answer(
+        "accounted", Range.point(100 * found / should if should else 0.0), "%", because="of what those lots should hold"
+    )
     answers = [
         Answer("lots", Range.point(len(lots)), "", because=f"weighed in, {sum(lot.weight_g for lot in lots) / 1000:.3g} kg"),
         Answer("found", Range.point(found), "g", because="fine, in all streams"),
-        *(
-            (Answer("accounted", Range.point(100 * found / expected), "%", because="of what those lots should hold"),)
-            if expected
-            else ()
-        ),
+        *((accounted,) if should else ()),
         *locked.answers,
-        Answer("waste", Range.point(sum(_waste(book, year).values())), "kg", because="put into drums"),
+        Answer("waste", Range.point(sum(kilograms.values())), "kg", because="put into drums"),
         *(one for one in money.answers if one.name in ("sold", "margin", "margin_after_shared")),
     ]
-    short = [lot for lot in lots if lot.verdict(own.element)[1] in ("short", "over")]
-    lines = [("look again at", f"lot {lot.number} of {lot.at}: {lot.verdict(own.element)[1]}") for lot in short]
-    tables = (months, by_source(lots, own), *losses(book, own).tables, *locked.tables, _brief(took.tables[0]))
+    said = zip(lots, verdicts_of(lots, own.element), strict=True)
+    lines = [("look again at", f"lot {lot.number} of {lot.at}: {word}") for lot, (_, word) in said if word in ("short", "over")]
+    tables = (months, by_source(lots, own), *losses_of(lots, own).tables, *locked.tables, _brief(took.tables[0]))
     return Report(tuple(one for one in tables if one.rows), tuple(answers), _chart(months, year), tuple(lines))
 
 
@@ -56,7 +68,7 @@ def _brief(table: Table) -> Table:
 
 def _waste(book: Book, year: str) -> dict[str, float]:
     months: dict[str, float] = {}
-    for drum in drums_of(book).values():
+    for drum in drums_of(book, contents=False).values():
         for month, kg in drum.by_month.items():
             if month.startswith(year):
                 months[month] = months.get(month, 0.0) + kg
@@ -74,12 +86,12 @@ def _months(lots: Sequence[Lot], waste: dict[str, float], span: Span) -> Table:
         figures: list[Any] = [
             len(own),
             sum(lot.weight_g for lot in own) / 1000,
-            sum(lot.expected[span.element].likely for lot in own if span.element in lot.expected),
+            sum(lot.should_g(span.element) for lot in own),
             sum(lot.found_g(span.element) for lot in own),
             waste.get(month, 0.0),
             sum(lot.sold for lot in own),
         ]
-        rows.append((word, *(Range.point(float(one)) for one in figures)))
+        rows.append((word, *map(float, figures)))
     return Table(
         f"{year} by month", ("month", "lots", "weight in, kg", "expected, g", "found, g", "waste, kg", "sold"), tuple(rows)
     )
@@ -87,7 +99,7 @@ def _months(lots: Sequence[Lot], waste: dict[str, float], span: Span) -> Table:
 
 def _chart(months: Table, year: str) -> tuple[Chart, ...]:
     """Fine metal found month by month."""
-    points = [(float(MONTHS.index(str(row[0])) + 1), row[4].likely) for row in months.rows if isinstance(row[4], Range)]
+    points = [(float(MONTHS.index(str(row[0])) + 1), row[4]) for row in months.rows if isinstance(row[4], float)]
     if len(points) < 2:
         return ()
     best = max(points, key=lambda point: point[1])
