@@ -325,7 +325,8 @@ def cost(book: Book, span: Span) -> Report:
 
 def shared(book: Book, span: Span) -> float:
     """Money out that is of no lot."""
-    return sum(data.get("out", 0.0) for at, _, _, data in book.rows("e.kind = 'money' AND e.about = ''") if span.holds(at))
+    rows = book.rows("e.kind = 'money' AND e.about = ''")
+    return float(sum(data.get("out", 0.0) for at, _, _, data in rows if span.holds(at)))
 
 
 def cost_of(lots: Sequence[Lot], prices: Mapping[str, float], of_no_lot: float, span: Span) -> Report:

@@ -30,6 +30,8 @@ from refinekit.shop.book.store import Book, undisturbed
 
 SPECK = 1e-12
 """Moles, litres or grams under which an amount is rounding."""
+FEW = 8
+"""Vessels up to which the file itself is asked for their events."""
 OVERDRAWN = 1e-9
 """Share of what went through a vessel that may be missing from it by rounding."""
 
@@ -263,9 +265,15 @@ def vessels_of(book: Book, names: Sequence[str] = (), *, before: tuple[str, int]
 
 def _followed(book: Book, names: Sequence[str], before: tuple[str, int] | None) -> Shelfful:
     shelf = Shelfful()
-    until = ("", ()) if before is None else ("e.at < ? OR (e.at = ? AND e.root < ?)", (before[0], *before))
-    moves = book.moves(*until)
-    wanted = _feeding(names, moves) if names else None
+    until = ("1", ()) if before is None else ("(e.at < ? OR (e.at = ? AND e.root < ?))", (before[0], *before))
+    wanted = None
+    where, arguments = until
+    if names:
+        wanted = _feeding(names, book.moves(f"{until[0]} AND instr(e.ops, '\"to\":') > 0", until[1]))
+        if len(wanted) <= FEW:
+            where = f"{where} AND ({' OR '.join(['instr(e.ops, ?) > 0'] * len(wanted))})"
+            arguments = (*arguments, *wanted)
+    moves = book.moves(where, arguments)
     texts: list[str] = []
     days: list[str] = []
     for at, text in moves:
