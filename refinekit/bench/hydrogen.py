@@ -11,6 +11,12 @@ from refinekit.chemistry.gas import molar_volume_l
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, likely, low
 
+ARSINE = (
+    "arsenic or antimony in it (old brass, solder, lead alloys, type metal) comes off with the hydrogen as arsine or stibine:"
+    " stop, no zinc, iron or aluminium; half a part per million harms, hours later"
+)
+"""What is said wherever metal makes hydrogen. Source: NIOSH Current Intelligence Bulletin 32."""
+
 
 def say_thinning(work: Work, rate_l_per_min: Range, headspace_l: Number | None, *, lid: str = "") -> None:
     """Answer with the air at the pot that keeps hydrogen under a quarter of where it burns, and the minutes a headspace takes.
@@ -73,3 +79,4 @@ def say_rate(work: Work, mol: Range, liquor_l: Number, minutes: float | None = N
     fill = fact("practice/general.vessel.fill").value
     space = low(liquor_l) * (1 - fill) / fill
     say_thinning(work, rate, space if space > 0 else None, lid=" under a lid")
+    work.say("watch for", ARSINE)

@@ -91,6 +91,7 @@ def test_steps_that_make_hydrogen_say_its_air():
     ):
         assert step.answer("hydrogen_air").high == pytest.approx(100 * step.answer("hydrogen_rate").high)
         assert any("a lid traps hydrogen" in line for line in said(step))
+        assert any("arsine or stibine" in line for line in said(step))
 
 
 # ---- gases that pool, and sulfur dioxide
