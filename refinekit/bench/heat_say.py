@@ -88,7 +88,9 @@ def warming(heating: Heating, air_k: float) -> Warming:
     count = heating.portions
     if at_once[2] > pause and there > ROUNDING:
         room = max(pause - again, 1.0)
-        count = max(count, ceil((whole[2] / (capacity * room) - (volume - there)) / there - ROUNDING))
+        wanted = (whole[2] / (capacity * room) - (volume - there)) / there
+        if wanted <= fact("practice/heat.portions_most").value:
+            count = max(count, ceil(wanted - ROUNDING))
     small = pot_of(there + (volume - there) / count, capacity, air_k, share)
     from_k = heating.start_k if count == 1 else max(again, heating.start_k)
     line = burst(small, whole / count, t90, from_k, at)

@@ -157,6 +157,13 @@ def test_nitric_without_water_wants_a_bath_of_cold_water():
     assert any("cold water" in line for line in said(step))
 
 
+@pytest.mark.parametrize("water", [1e-9, 0.001, 0.05])
+def test_hardly_any_water_makes_no_endless_row_of_portions(water):
+    step = leach(place=Place(), method="nitric", copper_g=100.0, nitric_water=water)
+    assert step.answer("heat_portions").likely <= 50
+    assert any("cold water" in line for line in said(step))
+
+
 def test_aluminium_in_copper_liquor():
     step = cement(place=Place(), metal="aluminium", volume_l=4.0, copper_g=200.0, free_acid_mol_per_l=0.5, tested=True)
     assert step.answer("heat_portions").likely > 1
