@@ -188,6 +188,12 @@ class Chart:
                     f"the curve {name!r} of the chart {self.title!r} cannot be drawn",
                     cure="this is a fault of refinekit: report the command",
                 )
+        for words, at in self.levels:
+            if not np.isfinite(at) or (self.log and at <= 0):
+                raise Leak(
+                    f"the line {words!r} of the chart {self.title!r} cannot be drawn",
+                    cure="this is a fault of refinekit: report the command",
+                )
 
 
 @dataclass(frozen=True, slots=True)

@@ -234,3 +234,35 @@ def test_what_cannot_be_written_says_so(tmp_path: Path) -> None:
     with pytest.raises(CannotFollow, match="no chart"):
         write_charts(Document.of("titrate", (Step("titrate"),)), str(tmp_path / "curve.svg"), force=False)
     assert list(tmp_path.iterdir()) == []
+
+
+# ---- lines that are not to be passed
+
+
+def air(levels, log=True):
+    curve = {"NO2": ((0.0, 5.0, 10.0), (2.0, 8.0, 3.0))}
+    return Chart("air", "minutes", "ppm", curve, "over it at 5 min", log=log, levels=levels)
+
+
+def test_a_line_not_to_be_passed_is_drawn_across_with_its_figure_and_words():
+    lines = chart_lines(air((("1 ppm, 15 min", 1.0), ("13 ppm, at once", 13.0))), width=60)
+    dashed = [line for line in lines if "|---" in line]
+    assert [line.split()[0] for line in dashed] == ["13", "1"]
+    assert any("- 13 ppm, at once" in line for line in lines)
+    assert any("- 1 ppm, 15 min" in line for line in lines)
+
+
+def test_the_drawing_reaches_up_to_a_line_far_over_the_curve():
+    lines = chart_lines(air((("500 ppm", 500.0),), log=False), width=60)
+    assert next(line for line in lines if "|---" in line).split()[0] == "500"
+
+
+def test_lines_stand_in_the_picture_with_their_words():
+    picture = svg_of([air((("1 ppm, 15 min", 1.0),))])
+    assert "1 ppm, 15 min" in picture
+
+
+@pytest.mark.parametrize("at", [0.0, -1.0, float("nan")])
+def test_a_line_that_cannot_be_drawn_is_a_fault(at):
+    with pytest.raises(Leak, match="cannot be drawn"):
+        air((("nothing", at),))
