@@ -124,7 +124,8 @@ def say_dilution(work: Work, found: Iterable[Coming], air: Iterable[Breathed], s
             asked = max(asked, high(air_in))
     most = work.fact("practice/fume.fan.largest").value
     if asked > most:
-        work.say("do instead", f"{float(f'{asked:.3g}'):g} m3/min is no room fan: hood, closed pot with a scrubber, or outdoors upwind")
+        fresh = float(f"{asked:.3g}")
+        work.say("do instead", f"{fresh:g} m3/min is no room fan: hood, closed pot with a scrubber, or outdoors upwind")
 
 
 def say_verdict(work: Work, air: Sequence[Breathed], shop: Shop) -> None:
