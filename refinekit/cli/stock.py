@@ -8,6 +8,7 @@ import typer
 
 from refinekit.cli.desk import desk_of_look
 from refinekit.cli.options import At, BookFile, Corrects, Csv, Json, Law, Note, Who
+from refinekit.cli.stock_plan import is_batch, shelf_of_plan
 from refinekit.errors import BadQuantity
 from refinekit.shop.book.stock import DOES
 from refinekit.show.document import Document
@@ -16,7 +17,9 @@ PAST = {"buy": "bought", "use": "used", "count": "counted", "throw": "thrown"}
 
 
 def run(
-    what: Annotated[str, typer.Argument(help=", ".join(DOES), metavar="WHAT")] = "show",
+    what: Annotated[
+        str, typer.Argument(help=f"{', '.join(DOES)}, or a batch file: its shelf against its plan", metavar="WHAT")
+    ] = "show",
     reagent: Annotated[str | None, typer.Argument(help="name as on the bottle", metavar="REAGENT", show_default=False)] = None,
     volume: Annotated[str | None, typer.Option("--volume", help="how much of a liquor", metavar="L", show_default=False)] = None,
     weight: Annotated[str | None, typer.Option("--weight", help="how much of a dry one", metavar="G", show_default=False)] = None,
@@ -52,6 +55,8 @@ def run(
     from refinekit.shop.book.stock import shelf_table, stock_of
 
     desk = desk_of_look("stock", json=json, csv=csv)
+    if is_batch(what):
+        return shelf_of_plan(desk, what, day(at))
     if what not in DOES and reagent is None:  # the name of a reagent alone asks to see it
         what, reagent = "show", what
     if what not in DOES:

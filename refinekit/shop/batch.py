@@ -23,6 +23,10 @@ SHELF_FIELDS = (
     Field("goodness", "share", "", "share of a dry reagent that is still good", highest=1.0),
     Field("on-hand", "text", "", "what is left of it, e.g. 9 L or 1 kg"),
     Field("price", "price", "", "what it costs, e.g. 4.20 /L"),
+    Field("bottle", "text", "", "size it is bought in, e.g. 2.5 L"),
+    Field("reorder", "text", "", "amount at which to buy more, e.g. 1 L"),
+    Field("opened", "text", "", "day it was opened, as 2026-03-05"),
+    Field("expires", "text", "", "day it goes off, as 2027-01-31"),
 )
 """What may be told of a bottle on the shelf."""
 

@@ -37,6 +37,10 @@ price    = "18 /L"
 goodness = "90/97/99 %"
 on-hand  = "500 g"
 price    = "7 /kg"
+bottle   = "500 g"              # size it is bought in, for  refinekit stock {name}
+reorder  = "200 g"              # buy more at this
+# opened  = "2026-03-05"
+# expires = "2028-01-31"
 
 # What the shop can carry, for  refinekit plan {name} --largest.  Leave out what does not limit you.
 [limits]
