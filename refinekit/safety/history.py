@@ -238,6 +238,9 @@ def _leached(carried: Carried, deed: Deed) -> None:
             carried.put("Sn(II)", TRACE, deed)
     if deed.mol("NO3-").high > 0:
         _dissolved(carried, deed)
+    stripped = deed.mol("H+").high > 0 and deed.mol("NO3-").high <= 0 and says(deed.words, "solder", "tin")
+    if stripped and says(deed.words, "stripped", "till bare", "until bare", "all off", "solder gone", "solder off"):
+        carried.take("solder")
     if says(deed.words, "all copper dissolved", "copper is gone", "no copper left", "bare foils"):
         carried.flag("base-metal-gone", deed)
 

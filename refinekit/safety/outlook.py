@@ -289,9 +289,11 @@ def end_acid(scene: Scene) -> float | None:
         return scene.end_acid
     if scene.volume_l <= 0 or scene.most("H+") <= 0 or scene.most("NO3-") > scene.most("Cl-"):
         return None
-    oxidised = scene.air_l_min > 0 or scene.most("H2O2") > 0
-    takes = ACID_WITH_AIR if oxidised else ACID_WITHOUT_AIR
+    takes = ACID_WITH_AIR if scene.air_l_min > 0 else ACID_WITHOUT_AIR
     used = sum(scene.most(metal) * count for metal, count in takes.items())
+    if scene.air_l_min <= 0:
+        # Peroxide takes as much metal, and with it acid, as there is peroxide.
+        used += 2 * min(scene.most("H2O2"), scene.most_of("Cu", "Ni", "Pb"))
     return (scene.together["H+"].low - used) / scene.volume_l
 
 
@@ -299,9 +301,9 @@ def end_copper(scene: Scene) -> float:
     """Copper of the bath when the goods are gone [g/L]."""
     if scene.end_copper is not None:
         return scene.end_copper
-    oxidised = scene.air_l_min > 0 or scene.most_of("H2O2", "NO3-", "ClO-", "Cl2") > 0
-    # Without air or oxidant a copper(II) takes one copper, two iron(III) one.
-    metal_mol = scene.most("Cu") if oxidised else min(scene.most("Cu"), scene.most("Cu(II)") + scene.most("Fe(III)") / 2)
+    # Without air a copper(II), a peroxide, a chlorine takes one copper, two iron(III) one, a nitric three halves at most.
+    oxidant = scene.most_of("Cu(II)", "H2O2", "ClO-", "Cl2") + scene.most("Fe(III)") / 2 + 3 * scene.most("NO3-") / 2
+    metal_mol = scene.most("Cu") if scene.air_l_min > 0 else min(scene.most("Cu"), oxidant)
     copper_mol = scene.most_of("Cu(II)", "Cu(I)") + metal_mol
     return copper_mol * molar_mass("Cu") / scene.volume_l if scene.volume_l > 0 else 0.0
 

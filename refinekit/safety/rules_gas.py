@@ -127,8 +127,8 @@ def hydrogen(scene: Scene) -> Iterator[Notice]:
 
 def arsine(scene: Scene) -> Iterator[Notice]:
     """Arsenic or antimony wherever a metal makes hydrogen. Published: NIOSH Current Intelligence Bulletin 32."""
-    metal = scene.most_of("Zn", "Fe", "Al", "Mg")
-    fresh = metal > 0 and (acid_now(scene) or (scene.most("Al") > 0 and scene.most("OH-") > 0))
+    metal = scene.most_of("Zn", "Fe", "Al", "Mg") > 0 or (scene.most("Sn") > 0 and outlook.free_of_air(scene, "Sn"))
+    fresh = metal and (acid_now(scene) or (scene.most("Al") > 0 and scene.most("OH-") > 0))
     if scene.most_of("As", "Sb") > 0 and fresh and scene.do not in ("melt", "lot"):
         yield notice("stop", "arsine.metal", cause=scene.cause("As", "Sb"))
 
@@ -146,6 +146,9 @@ def hydrogen_sulfide(scene: Scene) -> Iterator[Notice]:
     """Sulfide and acid."""
     if scene.most("S2-") > 0 and scene.most_of("H+", "sulfamic", "oxalic") > 0:
         yield notice("stop", "hydrogen-sulfide.acid", cause=scene.cause("S2-"))
+    elif scene.most("S2-") > 0 and scene.most_of("SO2", "HCO3") > 0 and scene.most("OH-") <= 0:
+        # Bisulfite and bicarbonate are acid enough to let some go.
+        yield notice("warn", "hydrogen-sulfide.acid", cause=scene.cause("S2-"))
 
 
 def ammonia_gas(scene: Scene) -> Iterator[Notice]:

@@ -10,7 +10,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import fact
 from refinekit.safety import outlook
 from refinekit.safety.outlook import line
-from refinekit.safety.scene import BOILED, NOTHING, Scene, Vessel
+from refinekit.safety.scene import BOILED, Scene, Vessel
 from refinekit.safety.speak import notice
 from refinekit.safety.words import says
 
@@ -22,14 +22,13 @@ BASE = ("Cu", "Ni", "Zn", "Fe", "Sn", "Pb", "Al")
 
 def nitric_left(scene: Scene) -> Iterator[Notice]:
     """Nitric beside the gold at the drop; nitric asked for beyond what the metals take."""
-    in_liquor, nitric = scene.pot.mol.get("Au(III)", NOTHING), scene.most("NO3-")
-    # where both are ranges they come from one lot, and the most nitric stands beside the most gold
-    both = not in_liquor.is_point and not scene.pot.mol.get("NO3-", NOTHING).is_point
-    gold = in_liquor.high if both else in_liquor.low
+    nitric = scene.most("NO3-")
+    gold = scene.pot.least("Au(III)")
+    over = nitric > gold if scene.nitric_over is None else scene.nitric_over > line("nitric_over_cases")
     per_ml = float(Solution.usual("HNO3").mol_per_l) / 1000
     if scene.do in ("drop", "cement") and nitric > 0 and scene.pot.most("Au(III)") > 0 and scene.adds("NO3-") <= 0:
         smb_g = 0.75 * nitric * molar_mass("Na2S2O5")
-        if nitric > gold:
+        if over:
             yield notice("stop", "nitric-left.stop", ml=nitric / per_ml, cause=scene.cause("NO3-"))
         else:
             yield notice("warn", "nitric-left.warn", ml=nitric / per_ml, grams=smb_g, cause=scene.cause("NO3-"))
@@ -97,6 +96,8 @@ def chloride_in_nitric(scene: Scene) -> Iterator[Notice]:
 def colloid(scene: Scene) -> Iterator[Notice]:
     """Stannous tin and gold chloride; gold too weak to settle; tin strip that must be rinsed off."""
     gold, tin = scene.most("Au(III)"), scene.most("Sn(II)")
+    if scene.pot.most("Au(III)") > 0 and scene.most("NO3-") <= 0:
+        tin += scene.most("Sn")  # the metal goes to stannous on gold chloride
     whole = gold + (scene.most("Au") if scene.do == "dissolve" else 0.0)
     share = tin / whole if whole > 0 and scene.do in MEETS_GOLD else 0.0
     if share >= line("colloid_share"):
@@ -126,7 +127,8 @@ def gold_dissolving(scene: Scene) -> Iterator[Notice]:
     if aired and base <= 0 and (hours is None or hours > line("aerated_bare")):
         yield notice("warn", "gold-dissolving.aired")
     electrons = sum(scene.together[m].low * 2 for m in BASE if m in scene.together)
-    if (scene.adds("H2O2") * 2 > electrons and scene.most("Cl-") > 0) or (scene.dosed("NO3-") > 0 and scene.most("Cl-") > 0):
+    spare = 2 * scene.adds("H2O2") + 3 * scene.most("NO3-") > electrons
+    if scene.most("Cl-") > 0 and (scene.dosed("NO3-") > 0 or (spare and scene.most_of("H2O2", "NO3-") > 0)):
         yield notice("warn", "gold-dissolving.oxidant")
 
 

@@ -147,6 +147,7 @@ class Scene:
         end_copper: most copper afterwards [g/L]; None to reckon it here
         rise_k: how much warmer it gets [K]; None to reckon it here
         breathed: gas near the pot by formula, then by how a limit is counted [ppm], where it was walked through in time
+        nitric_over: share of the cases of a run in which there is more nitric than gold in solution [-]; None to take worst ends
     """
 
     do: str
@@ -168,6 +169,7 @@ class Scene:
     end_copper: float | None = None
     rise_k: float | None = None
     breathed: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    nitric_over: float | None = None
 
     def __post_init__(self) -> None:
         names = [pot.name for pot in self.pots]

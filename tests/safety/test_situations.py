@@ -5,7 +5,7 @@ import json
 import pytest
 from situations import DATA, cases, faults
 
-HAZARDS, FURTHER = cases("hazards.json"), cases("situations.json")
+HAZARDS, FURTHER = cases("hazards.json"), [*cases("situations.json"), *cases("variations.json")]
 CODES = json.loads((DATA / "hazards.json").read_text(encoding="utf-8"))["codes"]
 LOUD = ("warn", "stop")
 
