@@ -8,8 +8,11 @@ from dataclasses import replace
 from refinekit.bench.step import Step
 from refinekit.facts.load import table
 from refinekit.ranges import high
+from refinekit.safety.words import says
 
 BY_GAS = {"Cl2": "chlorine", "NO": "nitric", "NO2": "nitric", "NOCl": "nitric"}
+WORN = ("goggles", "glove", "face shield", "glasses", "leather")
+"""What tells that a line is of what to wear, and not of tubes and ducts."""
 BY_VERB = {
     "dissolve": "nitric",
     "part": "nitric",
@@ -43,8 +46,18 @@ def with_gear(step: Step) -> Step:
     if step.name.split(" ")[0] == "account":  # a sum over pots that nobody touches
         return step
     handled = step.reagents or step.gases or any(high(pot.volume_l) > 0 for pot in (*step.before, *step.pots))
-    said = any(heading == "gear" for heading, _ in step.says)
+    said = any(heading == "gear" and says(line.lower(), *WORN) for heading, line in step.says)
     return replace(step, says=(*step.says, ("gear", gear_for(step)))) if handled and not said else step
+
+
+def closing_list(steps: int) -> tuple[str, ...]:
+    """The check list as a look ends with it: a line for one step, the whole list once for several.
+
+    Args:
+        steps: steps shown [-]
+    """
+    rows = table("safety/gear")["checklist"]
+    return (rows["short"],) if steps <= 1 else (rows["head"], *(f"[ ] {line}" for line in rows["lines"]))
 
 
 def checklist() -> tuple[str, ...]:

@@ -13,12 +13,15 @@ from dataclasses import dataclass, field, replace
 from refinekit.chemistry.solution import Solution
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Range
+from refinekit.safety.outlook import ELECTRONS_OF_NITRIC, OXIDANT_PER_GOLD
 from refinekit.safety.scene import BOILED, NOTHING, Deed, Vessel, added_up, summed
 from refinekit.safety.words import denies, figure_before, range_before, says, times
 
 ELECTRONS = {"Au(III)": 3, "Cu(II)": 2, "Cu(I)": 1, "Ni(II)": 2, "Zn(II)": 2, "Pb(II)": 2, "Fe(III)": 3, "Fe(II)": 2, "Sn(IV)": 4}
 ELECTRONS |= {"Sn(II)": 2, "Ag(I)": 1, "AgCl": 1, "Pd(II)": 2, "Pt(IV)": 4, "Al(III)": 3}
 """Electrons a metal gave on its way into solution."""
+ZINC_PER_AMMONIUM, AMMONIA_PER_COPPER = 4, 4
+"""Zinc that takes a nitric down to ammonium: eight electrons, two to each; ammonia that a copper holds in its deep blue ion."""
 SOLUBLE = ("NO3-", "H+", "Cl-", "Ag(I)", "NH4+", "NH3", "sulfamic", "urea", "Cl2", "ClO-", "H2O2", "Sn(II)", "hydrazine", "NO2-")
 """What a rinse takes along."""
 GOLD_AGAIN = ("dissolve", "leach", "bath", "mix", "part")
@@ -107,7 +110,7 @@ def _poured(carried: Carried, deed: Deed) -> None:
     for what, stays in (("NH4+", "NH4+"), ("NH3", "NH4+"), ("hydrazine", "hydrazine"), ("urea", "urea"), ("CN-", "CN-")):
         carried.put(stays, deed.mol(what), deed)
     if deed.did != "scrub" and not says(deed.words, "warmed", "boiled", "stood warm", "no smell", "till it fell apart"):
-        gold = 1.5 * carried.pot.most("Au(III)")
+        gold = OXIDANT_PER_GOLD * carried.pot.most("Au(III)")
         for what, left in (("ClO-", "Cl2"), ("H2O2", "H2O2")):
             poured = deed.mol(what)
             carried.put(left, Range(0.0, max(poured.likely - gold, 0.0), max(poured.high - gold, 0.0)), deed)
@@ -116,7 +119,7 @@ def _poured(carried: Carried, deed: Deed) -> None:
         zinc = added_up(
             (deed.mol("Zn"), deed.mol("Al"), carried.pot.mol.get("Zn(II)", NOTHING), carried.pot.mol.get("Al(III)", NOTHING))
         )
-        carried.put("NH4+", Range(0.0, 0.0, zinc.high / 4), deed)
+        carried.put("NH4+", Range(0.0, 0.0, zinc.high / ZINC_PER_AMMONIUM), deed)
 
 
 def boiled(words: str) -> bool:
@@ -150,7 +153,7 @@ def _dissolved(carried: Carried, deed: Deed) -> None:
         carried.flag("gold-once", deed)
     if nitric.high > 0:
         electrons = added_up(pot.mol.get(metal, NOTHING) * count for metal, count in ELECTRONS.items())
-        least, most = max(nitric.low - electrons.high, 0.0), max(nitric.high - electrons.low / 3, 0.0)
+        least, most = max(nitric.low - electrons.high, 0.0), max(nitric.high - electrons.low / ELECTRONS_OF_NITRIC, 0.0)
         likely = min(max(nitric.likely - electrons.likely / 2, least), most)
         left = Range(least, likely, most)
         carried.put("NO3-", left, deed)
@@ -199,7 +202,9 @@ def _rinsed(carried: Carried, deed: Deed) -> None:
         return
     if says(deed.how, "chloride-free", "chloride free", "until salt shows nothing", "no cloud with silver nitrate"):
         carried.take("Cl-")
-    held = (figure_before(deed.how, r"holds?|held") or 1000 * carried.pot.volume_l or 10.0) / 1000
+    held = (
+        figure_before(deed.how, r"holds?|held") or 1000 * carried.pot.volume_l or fact("safety/lines.pulp_holds").value
+    ) / 1000
     wash = sum(dose.volume_l for dose in deed.doses) or (0.0 if denies(deed.how, "wash", "rinse") else held)
     residue = (held / (held + wash)) ** times(deed.how)
     if residue < fact("safety/lines.rinsed_clean").value:
@@ -283,8 +288,9 @@ def _neutralised(carried: Carried, deed: Deed) -> None:
     """A pH measured, and the blue that only ammonia keeps in the water."""
     carried.ph = figure_before(deed.how, r"ph") or carried.ph
     blue = says(deed.how, "deep blue", "royal blue", "ink blue", "dark blue")
+    ammonia = AMMONIA_PER_COPPER * carried.pot.most("Cu(II)")
     if blue and (carried.ph or 0.0) >= fact("safety/lines.blue_ph").value:
-        carried.put("NH3", Range(0.0, 4 * carried.pot.most("Cu(II)"), 4 * carried.pot.most("Cu(II)")), deed)
+        carried.put("NH3", Range(0.0, ammonia, ammonia), deed)
     carried.take("H+")
 
 

@@ -11,6 +11,7 @@ from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.heat import neutralising_heat, reaction_enthalpy
 from refinekit.chemistry.solution import Solution, mix, water
 from refinekit.chemistry.species import molar_mass
+from refinekit.errors import RefinekitError
 from refinekit.facts.load import as_fact, fact, table
 from refinekit.ranges import likely
 from refinekit.safety.scene import Scene
@@ -41,6 +42,14 @@ CHARGES = {
     "Sn(II)": 2,
 }
 """Alkali a metal in solution takes on its way to hydroxide."""
+OXIDANT_PER_GOLD = 1.5
+"""Chlorine, hypochlorite or peroxide a mole of gold takes going in, sulfite coming out: three electrons, two to each."""
+IRON_PER_SULFITE = 0.5
+"""Sulfite a mole of iron(III) takes: one electron of its two."""
+SMB_PER_NITRIC = 0.75
+"""Metabisulfite a mole of nitric takes going to nitric oxide: three electrons, four to each."""
+ELECTRONS_OF_NITRIC = 3
+"""Electrons nitric takes going to nitric oxide."""
 BASES = {"OH-": 1, "CO3": 2, "HCO3": 1}
 """Acid a mole of base takes."""
 REACTING = ("dissolve", "part", "leach", "drop", "denox", "mix", "cement", "neutralise", "bath", "silver", "rinse", "scrub")
@@ -104,7 +113,7 @@ def nitrogen_dioxide(scene: Scene) -> float:
 def chlorine(scene: Scene) -> float:
     """Hypochlorite in acid, less what gold takes on its way into solution [mol]."""
     free = scene.most("ClO-") if acid_now(scene) else 0.0
-    gold = 1.5 * scene.together["Au"].low if "Au" in scene.together and scene.do == "dissolve" else 0.0
+    gold = OXIDANT_PER_GOLD * scene.together["Au"].low if "Au" in scene.together and scene.do == "dissolve" else 0.0
     return max(free - gold, 0.0)
 
 
@@ -113,7 +122,7 @@ def sulfur_dioxide(scene: Scene) -> float:
     if not acid_now(scene) or net_alkali(scene) > 0:
         return 0.0
     gold = scene.together["Au(III)"].low if "Au(III)" in scene.together else 0.0
-    return max(scene.most("SO2") - 1.5 * gold, 0.0)
+    return max(scene.most("SO2") - OXIDANT_PER_GOLD * gold, 0.0)
 
 
 def hydrogen(scene: Scene) -> float:
@@ -306,6 +315,15 @@ def end_copper(scene: Scene) -> float:
     metal_mol = scene.most("Cu") if scene.air_l_min > 0 else min(scene.most("Cu"), oxidant)
     copper_mol = scene.most_of("Cu(II)", "Cu(I)") + metal_mol
     return copper_mol * molar_mass("Cu") / scene.volume_l if scene.volume_l > 0 else 0.0
+
+
+@cache
+def nitric_percent(mol_per_l: float) -> float:
+    """Strength of a plain nitric acid [% w/w]; all acid where it is stronger than any that is known."""
+    try:
+        return float(Solution.of("HNO3", "mol_per_l", mol_per_l).percent_ww) if mol_per_l > 0 else 0.0
+    except RefinekitError:
+        return 100.0
 
 
 @cache

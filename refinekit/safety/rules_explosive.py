@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from refinekit.bench.step import Notice
+from refinekit.safety import outlook
 from refinekit.safety.outlook import HYDROGEN, acid_now, line, made_alkaline
 from refinekit.safety.scene import AT_ONCE, BOILED, Scene
 from refinekit.safety.speak import notice
@@ -116,8 +117,8 @@ def nitric_strength(scene: Scene) -> float:
     held = scene.pot.percent.get("NO3-", 0.0)
     thin = 0.0
     if scene.volume_l > 0:
-        thin = min(scene.most("NO3-"), scene.most("H+")) / scene.volume_l * 63.0 / 11.0
-    return max([*told, held, thin], default=0.0)
+        thin = min(scene.most("NO3-"), scene.most("H+")) / scene.volume_l
+    return max([*told, held, outlook.nitric_percent(thin)], default=0.0)
 
 
 def nitric_organics(scene: Scene) -> Iterator[Notice]:

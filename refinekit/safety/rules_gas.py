@@ -47,7 +47,7 @@ def chlorine(scene: Scene) -> Iterator[Notice]:
 
 
 def _bleach_over(scene: Scene) -> Iterator[Notice]:
-    need = 1.5 * scene.together["Au"].low
+    need = outlook.OXIDANT_PER_GOLD * scene.together["Au"].low
     times = scene.most("ClO-") / need if need > 0 else float("inf")
     if times > line("bleach_over"):
         yield notice("warn", "chlorine.over", times=times, most=line("bleach_over"))

@@ -27,7 +27,7 @@ def nitric_left(scene: Scene) -> Iterator[Notice]:
     over = nitric > gold if scene.nitric_over is None else scene.nitric_over > line("nitric_over_cases")
     per_ml = float(Solution.usual("HNO3").mol_per_l) / 1000
     if scene.do in ("drop", "cement") and nitric > 0 and scene.pot.most("Au(III)") > 0 and scene.adds("NO3-") <= 0:
-        smb_g = 0.75 * nitric * molar_mass("Na2S2O5")
+        smb_g = outlook.SMB_PER_NITRIC * nitric * molar_mass("Na2S2O5")
         if over:
             yield notice("stop", "nitric-left.stop", ml=nitric / per_ml, cause=scene.cause("NO3-"))
         else:
@@ -83,9 +83,8 @@ def chloride_in_nitric(scene: Scene) -> Iterator[Notice]:
         return
     tap = scene.dosed("tap") > 0 or says(scene.how, "tap water")
     gold_g = scene.most("Au") * molar_mass("Au")
-    meant = (
-        scene.do == "dissolve" and scene.pot.most("Cl-") > 0 and gold_g > 0.3 * sum(scene.most(m) * molar_mass(m) for m in METALS)
-    )
+    whole_g = sum(scene.most(metal) * molar_mass(metal) for metal in METALS)
+    meant = scene.do == "dissolve" and scene.pot.most("Cl-") > 0 and gold_g > line("gold_goods") * whole_g
     if scene.most("Cl-") > 0 and not meant:
         cause = scene.cause("Cl-")
         yield notice("warn", "chloride-in-nitric.mix", cause=cause, left=f" ({cause})" if cause else " in the pot")
@@ -96,14 +95,14 @@ def chloride_in_nitric(scene: Scene) -> Iterator[Notice]:
 def colloid(scene: Scene) -> Iterator[Notice]:
     """Stannous tin and gold chloride; gold too weak to settle; tin strip that must be rinsed off."""
     gold, tin = scene.most("Au(III)"), scene.most("Sn(II)")
-    if scene.pot.most("Au(III)") > 0 and scene.most("NO3-") <= 0:
+    if scene.pot.most("Au(III)") > 0 and scene.do != "dissolve":
         tin += scene.most("Sn")  # the metal goes to stannous on gold chloride
     whole = gold + (scene.most("Au") if scene.do == "dissolve" else 0.0)
     share = tin / whole if whole > 0 and scene.do in MEETS_GOLD else 0.0
     if share >= line("colloid_share"):
         yield notice("stop", "colloid.tin", cause=scene.cause("Sn(II)"))
-    elif share >= line("colloid_share") / 10:
-        yield notice("note", "colloid.tin", cause=scene.cause("Sn(II)"))
+    elif share > 0 and whole > 0:
+        yield notice("warn" if share >= line("colloid_warn") else "note", "colloid.tin", cause=scene.cause("Sn(II)"))
     elif scene.do == "leach" and scene.most("Sn") > 0 and scene.most("H+") > 0 and scene.most("NO3-") <= 0:
         yield notice("note", "colloid.rinse")
     if scene.do == "drop" and scene.pot.volume_l > 0 and 0 < gold * molar_mass("Au") / scene.pot.volume_l < line("weak_gold"):
@@ -127,7 +126,7 @@ def gold_dissolving(scene: Scene) -> Iterator[Notice]:
     if aired and base <= 0 and (hours is None or hours > line("aerated_bare")):
         yield notice("warn", "gold-dissolving.aired")
     electrons = sum(scene.together[m].low * 2 for m in BASE if m in scene.together)
-    spare = 2 * scene.adds("H2O2") + 3 * scene.most("NO3-") > electrons
+    spare = 2 * scene.adds("H2O2") + outlook.ELECTRONS_OF_NITRIC * scene.most("NO3-") > electrons
     if scene.most("Cl-") > 0 and (scene.dosed("NO3-") > 0 or (spare and scene.most_of("H2O2", "NO3-") > 0)):
         yield notice("warn", "gold-dissolving.oxidant")
 
@@ -154,7 +153,7 @@ def cuprous_curd(scene: Scene) -> Iterator[Notice]:
             yield notice("warn", "cuprous-curd.acid")
     elif scene.do == "drop" and scene.volume_l > 0 and copper / scene.volume_l > line("smb_copper"):
         # Oxidants left would eat some too, but nobody is told to count on them.
-        eaters = 1.5 * scene.most("Au(III)") + 0.5 * scene.most("Fe(III)")
+        eaters = outlook.OXIDANT_PER_GOLD * scene.most("Au(III)") + outlook.IRON_PER_SULFITE * scene.most("Fe(III)")
         if scene.dosed("SO2") > eaters:
             yield notice("warn", "cuprous-curd.sulfite")
     elif scene.do == "rinse" and scene.pot.most("Cu(I)") > 0 and scene.adds("H+") <= 0:

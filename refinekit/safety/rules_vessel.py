@@ -42,10 +42,10 @@ def boil_over(scene: Scene) -> Iterator[Notice]:
     if scene.do in ("melt", "lot", "store", "discard", "scrub", "titrate"):
         return
     rise, start = outlook.rise_of(scene), scene.pot.temperature_c
-    words: dict[str, Any] = {"rise": rise, "start": start, "end": min(start + rise, 100.0), "pause": line("pause_at")}
+    words: dict[str, Any] = {"rise": rise, "start": start, "end": min(start + rise, line("boils_at")), "pause": line("pause_at")}
     if (
         rise > line("rise_warn")
-        and start + rise >= 100
+        and start + rise >= line("boils_at")
         and not says(scene.how, "strip at a time", "ice", "over days", "cooled in ice")
     ):
         yield notice("stop", "boil-over.stop", **words)

@@ -150,7 +150,7 @@ def _pulp(scene: Scene) -> Iterator[Notice]:
     share = 1.0
     for deed in scene.pot.history:
         if deed.did == "rinse":
-            held = scene.pot.volume_l or 1e-2
+            held = scene.pot.volume_l or line("pulp_holds") / 1000
             share *= (held / (held + sum(dose.volume_l for dose in deed.doses))) ** times(deed.how)
     if share > line("rinsed_clean"):
         yield notice("warn", "leaving-gold-in-waste.pulp", share=share)

@@ -17,11 +17,8 @@ from refinekit.errors import Leak
 from refinekit.facts.load import cite, fact, rows, table
 from refinekit.ranges import Range, high
 
-CLOSING = (
-    "Local codes, permits and licensed practice come first.",
-    "No figure here can see a wrong bottle, a wrong label, an unvented room or hurry: check all four before you pour.",
-)
-"""What every look of a wet step ends with."""
+CLOSING = "Local codes, permits and licensed practice come first."
+"""What every look of a wet step ends with, before the list of what no figure sees."""
 
 WITHHELD = "stopped"
 """Stands where a figure of a stopped step would."""
@@ -179,7 +176,9 @@ class Document:
     @property
     def closing(self) -> tuple[str, ...]:
         """The lines every look ends with; none where nothing wet is done."""
-        return CLOSING if self.wet else ()
+        from refinekit.safety.gear import closing_list
+
+        return (CLOSING, *closing_list(len(self.steps))) if self.wet else ()
 
 
 def gathered(steps: Sequence[Step], notices: Iterable[Notice | tuple[str, Notice]]) -> tuple[Said, ...]:

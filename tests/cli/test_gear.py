@@ -22,3 +22,26 @@ def test_every_step_of_a_plan_that_handles_acid_says_what_to_wear(refinekit: Run
 def test_cementing_alone_says_what_to_wear(refinekit: Run) -> None:
     done = refinekit("cement", "--metal", "iron", "--volume", "4 L", "--copper", "66 g", "--free-acid", "0.5 mol/L", "--outdoors")
     assert "goggles" in done.stdout
+
+
+def test_the_bath_has_goggles_beside_its_tube(refinekit: Run) -> None:
+    done = refinekit("plan", str(EXAMPLES / "edge-tabs.toml"), "--json")
+    leach = next(step for step in json.loads(done.stdout)["steps"] if step["name"] == "leach")
+    worn = [row["line"] for row in leach["says"] if row["heading"] == "gear"]
+    assert any("check valve" in line for line in worn)
+    assert any("goggles" in line for line in worn)
+
+
+def test_a_plan_ends_with_the_whole_check_list_once_and_a_step_with_a_line_of_it(refinekit: Run) -> None:
+    plan = refinekit("plan", str(EXAMPLES / "edge-tabs.toml"))
+    assert plan.stdout.count("[ ] the hood draws") == 1
+    step = refinekit("rinse", "--weight", "4 g", "--hold", "3 mL/g", "--wash", "25 mL", "--washes", "5")
+    assert "[ ]" not in step.stdout
+    assert "a second person" in " ".join(step.stdout.split())
+
+
+@pytest.mark.parametrize(
+    ("look", "words"), [("--json", "goggles"), ("--json", "[ ] the hood draws"), ("--csv", "[ ] the hood draws")]
+)
+def test_the_other_looks_carry_gear_and_check_list_too(refinekit: Run, look: str, words: str) -> None:
+    assert words in refinekit("plan", str(EXAMPLES / "edge-tabs.toml"), look).stdout

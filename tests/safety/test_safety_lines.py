@@ -183,7 +183,8 @@ LINES = [
     pytest.param(frothing, "froth-over", 2.9, "warn", 3.1, "stop", id="froth 3"),
     pytest.param(caustic_into, "acid-spit", 2.9, "none", 3.1, "warn", id="pearls into 3 mol/L"),
     pytest.param(caustic_into, "acid-spit", 5.9, "warn", 6.1, "stop", id="pearls into 6 mol/L"),
-    pytest.param(stannous, "colloid", 0.009, "note", 0.011, "stop", id="stannous to gold"),
+    pytest.param(stannous, "colloid", 0.009, "warn", 0.011, "stop", id="stannous to gold"),
+    pytest.param(stannous, "colloid", 0.0009, "note", 0.0011, "warn", id="trace of stannous to gold"),
 ]
 
 

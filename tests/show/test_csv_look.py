@@ -10,7 +10,7 @@ from show_samples import CHLORINE, DISSOLVE, LIFTED, dissolving, planning
 from refinekit.bench.step import Reagent, Step, Table
 from refinekit.ranges import Range
 from refinekit.show.as_csv import to_csv
-from refinekit.show.document import CLOSING, Document
+from refinekit.show.document import Document
 from refinekit.show.text import cleaner
 
 
@@ -75,11 +75,12 @@ def test_lines_cannot_be_broken_by_what_was_typed() -> None:
 
 
 def test_a_stopped_step_has_cautions_and_no_figures() -> None:
-    rows = rows_of(dissolving(CHLORINE))
+    document = dissolving(CHLORINE)
+    rows = rows_of(document)
     assert {row["kind"] for row in rows} == {"caution", "closing"}
     assert rows[0]["note"].startswith("STOP: bleach in acid")
     assert not any(row[key] for row in rows for key in ("low", "likely", "high", "to_take"))
-    assert [row["note"] for row in rows[-2:]] == list(CLOSING)
+    assert [row["note"] for row in rows[-2:]] == list(document.closing)
 
 
 def test_a_plan_names_the_step_of_every_row() -> None:

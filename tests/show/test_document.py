@@ -67,8 +67,8 @@ def test_pots_passed_by_stand_after_the_steps_own_and_have_names_of_their_own() 
 
 
 def test_wet_work_ends_with_the_closing_lines_and_dry_work_does_not() -> None:
-    assert dissolving().closing == CLOSING
-    assert dissolving(CHLORINE).closing == CLOSING
+    for document in (dissolving(), dissolving(CHLORINE)):
+        assert (document.closing[0], len(document.closing)) == (CLOSING, 2)
     assert Document.of("lot", (Step("lot", pots=(Pot("lot", solids_mol={"Au": 1.0}),)),)).closing == ()
     assert Document.of("sources").closing == ()
 

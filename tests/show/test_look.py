@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from show_samples import CHLORINE, FUME, LIFTED, dissolving, planning
 
-from refinekit.show.document import CLOSING, Document
+from refinekit.show.document import Document
 from refinekit.show.look import present
 
 
@@ -71,7 +71,7 @@ def test_every_look_of_a_lifted_stop_carries_the_reason(look: str) -> None:
 def test_every_look_of_wet_work_ends_with_the_closing_lines(look: str, document: Document) -> None:
     out, _ = looked_at(document, look)
     told = " ".join(out.split())
-    assert all(line in told for line in CLOSING)
+    assert all(line in told for line in document.closing)
     assert "stopped" in told.lower() or not document.stopped or look == "csv"
 
 

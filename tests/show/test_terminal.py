@@ -60,8 +60,8 @@ def test_every_figure_to_measure_out_is_there_at_every_width(width: int) -> None
 def test_cautions_come_before_everything_and_the_closing_after_everything() -> None:
     lines = screen(dissolving(FUME)).splitlines()
     assert lines[0].startswith("WARN  brown fume")
-    assert " ".join(lines[-2:]).endswith("check all four before you pour.")
-    assert CLOSING[0] in lines
+    assert " ".join(lines[-2:]).endswith("and a second person, before you pour.")
+    assert CLOSING in lines
 
 
 def test_the_figure_to_measure_out_stands_next_to_the_name() -> None:
