@@ -8,6 +8,7 @@ from dataclasses import replace
 from refinekit.bench.place import Place
 from refinekit.bench.step import LEVELS, Notice, Step
 from refinekit.safety.from_step import scene_of
+from refinekit.safety.lift import idle
 from refinekit.safety.rules import RULES
 from refinekit.safety.scene import Scene
 
@@ -21,7 +22,8 @@ def review(step: Step, place: Place, *, overrides: Mapping[str, str]) -> tuple[N
         overrides: reasons typed, by code; they lift only a stop that may be lifted, and are printed with it
     Returns: the step's own notices and those of the rules, each once
     """
-    return in_order([*step.notices, *found(scene_of(step, place))], overrides)
+    said = in_order([*step.notices, *found(scene_of(step, place))], overrides)
+    return (*said, *idle(said, overrides))
 
 
 def judge(scene: Scene, *, overrides: Mapping[str, str] | None = None) -> tuple[Notice, ...]:

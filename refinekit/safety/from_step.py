@@ -17,6 +17,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, Range, high, low
 from refinekit.safety.history import TRACE
+from refinekit.safety.lift import LIFTED
 from refinekit.safety.scene import NOTHING, Deed, Dose, Scene, Vessel, added_up
 
 SETS = {
@@ -176,7 +177,7 @@ def vessel(pot: Pot) -> Vessel:
     if high(pot.volume_l) <= 0:
         mol.pop("water", None)
     causes = _causes(pot, mol)
-    deeds = tuple(Deed(event.step, event.did) for event in pot.history)
+    deeds = tuple(Deed(event.step, event.did) for event in pot.history if not event.did.startswith(LIFTED))
     celsius = pot.temperature_k - fact("constants.zero_celsius").value
     return Vessel(pot.name, mol, high(pot.volume_l), celsius, "", deeds, causes)
 

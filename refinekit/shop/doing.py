@@ -73,9 +73,11 @@ def do(
     """
     from refinekit.safety.engine import review
     from refinekit.safety.gear import with_gear
+    from refinekit.safety.lift import remembered
 
     taken = take(pots, room, names, told.plain)
     figures, own = lay(told, max((pot.cases for pot in pots), default=1))
     step = with_gear(room.run(tuple(pot.widened(own) for pot in taken), place=place, **figures))
     passed_by = tuple(pot.widened(own) for pot in pots if all(pot is not one for one in taken))
-    return Done(step, review(step, place, overrides=overrides or {}), passed_by)
+    notices = review(step, place, overrides=overrides or {})
+    return Done(remembered(step, notices), notices, passed_by)

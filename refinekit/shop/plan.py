@@ -275,6 +275,7 @@ def walk(heard: Heard, numbers: Mapping[str, Number], *, judged: bool = True, lo
     """
     from refinekit.safety.engine import review
     from refinekit.safety.gear import with_gear
+    from refinekit.safety.lift import remembered
 
     pots = heard.before
     planned: list[Planned] = []
@@ -286,6 +287,7 @@ def walk(heard: Heard, numbers: Mapping[str, Number], *, judged: bool = True, lo
         step = _reckoned(ask, taken, told, numbers, heard.place)
         step = replace(with_gear(step), name=unused_name(step.name, planned))
         notices = review(step, heard.place, overrides=ask.overrides) if judged else ()
+        step = remembered(step, notices)
         untouched = left_alone(pots, taken)
         new = step.pots if position or lot_share == 1.0 else tuple(pot.scaled(lot_share) for pot in step.pots)
         pots = with_new(untouched, new)
