@@ -32,7 +32,7 @@ def run(
     Example: refinekit keep-apart bleach ammonia
     """
     from refinekit.safety.from_step import vessel
-    from refinekit.safety.keep_apart import as_vessel, contradictions, meet, meet_words
+    from refinekit.safety.keep_apart import as_vessel, meet_pots, meet_words, refusals_of
     from refinekit.safety.substances import find
     from refinekit.shop.potfile import read_pots
     from refinekit.shop.worlds import together
@@ -52,10 +52,11 @@ def run(
     first, second = words
     if first in by_name or second in by_name:
         held = [by_name[word] if word in by_name else as_vessel(find(word)) for word in words]
-        meeting = meet(*held)
-        doubts = [one for word in words if word in by_name for one in contradictions(by_name[word])]
+        asked_for = [find(word) for word in words if word not in by_name]
+        meeting = meet_pots(held[0], held[1], [by_name[word] for word in words if word in by_name])
+        meeting = meeting.refusing(refusals_of(asked_for))
     else:
-        meeting, doubts = meet_words(first, second), []
+        meeting = meet_words(first, second)
     rows = tuple((one.level, one.code, one.text, one.do) for one in meeting.notices)
     table = Table("What forms", ("level", "code", "what happens", "do instead"), rows)
     lines = [("answer", meeting.answer)]
@@ -65,7 +66,7 @@ def run(
     document = Document.of(
         "keep-apart",
         title=f"{meeting.first} and {meeting.second}",
-        notices=(*meeting.notices, *doubts),
+        notices=meeting.notices,
         inputs={"first": first, "second": second},
         sections=(table,) if rows and (json or csv) else (),
         lines=lines,

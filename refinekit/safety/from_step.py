@@ -174,6 +174,8 @@ def vessel(pot: Pot) -> Vessel:
     acid = Range.over(pot.free_acid_mol)
     if acid.high > DUST_MOL:
         mol["H+"] = acid
+    elif high(pot.mol("H^+")) > DUST_MOL:
+        mol["H+"] = TRACE  # a complex gives its own proton up too: chloroauric acid is acid
     if high(pot.volume_l) <= 0:
         mol.pop("water", None)
     causes = _causes(pot, mol)

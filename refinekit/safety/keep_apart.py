@@ -60,6 +60,10 @@ class Meeting:
         """none, note, warn or stop."""
         return level_of(self.notices)
 
+    def refusing(self, refusals: tuple[Notice, ...]) -> Meeting:
+        """The meeting with what is refused told first."""
+        return replace(self, notices=in_order([*refusals, *self.notices], {}), refused=self.refused or bool(refusals))
+
     @property
     def answer(self) -> str:
         """The answer in plain words."""
@@ -88,15 +92,30 @@ def meet_words(first: str, second: str) -> Meeting:
     'stop'
     """
     a, b = find(first), find(second)
-    refusals = [refusal(one) for one in (a, b) if one.refused]
-    meeting = meet(as_vessel(a), as_vessel(b))
-    return replace(meeting, notices=in_order([*refusals, *meeting.notices], {}), refused=bool(refusals))
+    return meet(as_vessel(a), as_vessel(b)).refusing(refusals_of((a, b)))
+
+
+def refusals_of(things: Iterable[Substance]) -> tuple[Notice, ...]:
+    """Why some things are not for this bench, and who takes them."""
+    return tuple(refusal(one) for one in things if one.refused)
 
 
 def refusal(one: Substance) -> Notice:
     """Why a thing is not for this bench, and who takes it."""
     row = table("safety/says")["refused"][one.refused]
     return Notice("stop", "refused", row["text"], row["do"], row["source"])
+
+
+def meet_pots(first: Vessel, second: Vessel, told: Iterable[Vessel]) -> Meeting:
+    """Hold pots at hand together: what they are by themselves, and where their history does not fit, is part of the answer.
+
+    Args:
+        first, second: the two
+        told: those of them that are pots at hand, not names
+    """
+    meeting = meet(first, second)
+    own = [one for pot in told for one in (*within(pot), *contradictions(pot)) if one.level != "note"]
+    return replace(meeting, notices=one_each([*meeting.notices, *own]))
 
 
 def meet(first: Vessel, second: Vessel) -> Meeting:
@@ -203,6 +222,28 @@ def keeping(pot: Vessel) -> tuple[tuple[str, str], ...]:
     return tuple((row["safe"], row["store"]) for row in fits)
 
 
+NOT_DISSOLVED = (
+    "water",
+    "Au",
+    "Ag",
+    "Cu",
+    "Ni",
+    "Zn",
+    "Fe",
+    "Sn",
+    "Pb",
+    "Al",
+    "Mg",
+    "Pd",
+    "Pt",
+    "AgCl",
+    "paper",
+    "plastic",
+    "sawdust",
+)
+"""What lies in a liquor and is not of it."""
+
+
 def contradictions(pot: Vessel) -> tuple[Notice, ...]:
     """Where a pot's history does not fit what is told to be in it.
 
@@ -215,6 +256,12 @@ def contradictions(pot: Vessel) -> tuple[Notice, ...]:
 def _contradictions(pot: Vessel) -> Iterator[Notice]:
     from refinekit.chemistry.species import molar_mass
 
+    plain = not pot.history and not any(amount.high > 0 for what, amount in pot.mol.items() if what != "water")
+    if pot.volume_l > 0 and plain and "water" not in pot.name.lower():
+        yield notice("warn", "history-contradicts.unknown", litres=pot.volume_l)
+    crowd = sum(amount.low for what, amount in pot.mol.items() if what not in NOT_DISSOLVED)
+    if pot.volume_l > 0 and crowd / pot.volume_l > fact("safety/lines.crowded").value:
+        yield notice("warn", "history-contradicts.crowded", mol_per_l=crowd / pot.volume_l)
     missed_g_per_l = fact("practice/general.uncertainty.stannous").value / 1000
     gold_g_per_l = pot.least("Au(III)") * molar_mass("Au") / pot.volume_l if pot.volume_l > 0 else 0.0
     if "gold-tested" in pot.causes and "gold-cemented" not in pot.causes and gold_g_per_l > missed_g_per_l:
