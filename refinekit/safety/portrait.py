@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,7 @@ from refinekit.errors import UnknownName
 from refinekit.facts.load import table
 from refinekit.nearest import nearest
 from refinekit.ranges import Range, high, low
+from refinekit.safety.engine import in_order
 from refinekit.safety.from_step import vessel
 from refinekit.safety.gear import checklist
 from refinekit.safety.keep_apart import contradictions, keeping, must_not_meet, within
@@ -48,12 +49,24 @@ def portrait(pots: Sequence[Pot], names: Sequence[str] = ()) -> Portrait:
     notices: list[Notice] = []
     for pot in taken:
         seen = vessel(pot)
-        notices += [*within(seen), *contradictions(seen)]
+        notices += review_pots((pot,))[pot.name]
         of = f": {pot.name}" if len(taken) > 1 else ""
         tables += [_contents(pot, of), _partners(seen, of), *_history(pot, of)]
         lines += [(f"{heading}{of}", text) for heading, text in _words(pot, seen)]
     lines.append(("no figure shows", "; ".join(checklist())))
     return Portrait(tuple(taken), tuple(notices), tuple(tables), tuple(lines))
+
+
+def review_pots(pots: Sequence[Pot]) -> Mapping[str, tuple[Notice, ...]]:
+    """What the rules say of pots as they stand on the shelf, by name, worst first: what is dangerous within, what does not fit.
+
+    The door for whoever keeps pots (a book, a drum, a file) and has no step to show; a step goes to `engine.review`.
+
+    Args:
+        pots: pots at hand, each under a name of its own
+    """
+    seen = {pot.name: vessel(pot) for pot in pots}
+    return {name: in_order([*within(one), *contradictions(one)], {}) for name, one in seen.items()}
 
 
 def _taken(pots: Sequence[Pot], names: Sequence[str]) -> tuple[Pot, ...]:

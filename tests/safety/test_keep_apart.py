@@ -10,6 +10,7 @@ from refinekit.errors import UnknownName
 from refinekit.facts.load import table
 from refinekit.safety.from_step import vessel
 from refinekit.safety.keep_apart import NOT_SAFE, contradictions, keeping, meet_words, must_not_meet
+from refinekit.safety.portrait import review_pots
 from refinekit.safety.substances import find, substances
 
 MATRIX = [
@@ -234,3 +235,12 @@ def test_foils_out_of_a_bath_are_warned_of_with_ammonia():
     meeting = meet_words("gold foils", "ammonia")
     assert meeting.level == "warn"
     assert any("fulminating" in notice.text and "keep it wet" in notice.do for notice in meeting.notices)
+
+
+def test_pots_on_a_shelf_are_judged_without_a_step():
+    bad = Pot("drum", 1.0, {"ClO^-": 0.1, "NH4^+": 0.1, "H2O": 55.0})
+    good = Pot("brine", 1.0, {"Na^+": 1.0, "Cl^-": 1.0, "H2O": 55.0})
+    said = review_pots((bad, good))
+    assert said["drum"][0].level == "stop"
+    assert {one.code for one in said["drum"]} >= {"chloramine", "history-contradicts"}
+    assert said["brine"] == ()
