@@ -64,8 +64,10 @@ def scene_of(step: Step, place: Place) -> Scene:
     streams = [stream for stream in step.ins if stream.name not in names]
     doses = [dose_of(stream, step.reagents) for stream in streams if _goes_in(stream, step.reagents)]
     told = [stream for stream in streams if not _goes_in(stream, step.reagents)]
-    pots = [vessel(pot) for pot in sorted(step.before, key=lambda pot: not high(pot.volume_l))]
-    if told or not pots:
+    # A lot is looked at as it comes in: it has no pot before.
+    seen = step.pots if verb == "lot" and not step.before else step.before
+    pots = [vessel(pot) for pot in sorted(seen, key=lambda pot: not high(pot.volume_l))]
+    if (told and verb != "lot") or not pots:
         pots.append(_told(told, step, place))
     aired = any("air" in dose.mol for dose in doses)
     return Scene(
