@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -15,6 +16,8 @@ from refinekit.nearest import nearest
 from refinekit.ranges import Range
 from refinekit.safety.salts import salt
 from refinekit.safety.scene import Dose
+
+_STRENGTH = re.compile(r"\d+(?:\.\d+)? ?(?:%|percent|vol)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +109,8 @@ def find(word: str) -> Substance:
 def _ways_to_write(wanted: str) -> tuple[str, ...]:
     """A name as written, in small letters, as one of many, and without words that say how strong, old or fine it is."""
     lower = wanted.lower()
-    bare = " ".join(word for word in lower.split() if word not in table("safety/substances")["qualifiers"])
+    unstrong = _STRENGTH.sub(" ", lower)
+    bare = " ".join(word for word in unstrong.split() if word not in table("safety/substances")["qualifiers"])
     return (wanted, lower, lower.removesuffix("s"), lower.removesuffix("es"), bare, bare.removesuffix("s"))
 
 
