@@ -219,6 +219,8 @@ PAIRS = [
     ("nitric", "latex glove", "warn", "nitric-organics", "rubber and strong nitric"),
     ("nitric", "silver chloride", "none note", "", "nitric leaves it"),
     ("nitric", "wool", "warn stop", "nitric-organics", "organic"),
+    ("drain cleaner", "bleach", "stop", "chlorine", "it may be sulfuric acid"),
+    ("drain cleaner", "aluminium foil", "warn", "hydrogen", "caustic or acid, both make hydrogen"),
     ("chlorate", "nitrile glove", "stop", "", "what burns"),
 ]
 
