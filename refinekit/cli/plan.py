@@ -9,8 +9,8 @@ import typer
 
 from refinekit.bench.pot import Pot
 from refinekit.cli.desk import desk_of_look, open_text, write_charts
-from refinekit.cli.options import Chart, Csv, Force, Json, Units, Working, whole_number
-from refinekit.shop.batch import read_batch
+from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Units, Working, whole_number
+from refinekit.shop.batch import Batch, read_batch
 from refinekit.shop.outcome import summary
 from refinekit.shop.plan import Heard, Plan, hear_all, reckon
 from refinekit.show.document import Document
@@ -39,6 +39,14 @@ def run(
     ] = False,
     samples: Samples = None,
     seed: Seed = None,
+    shop_factors: Annotated[
+        bool, typer.Option("--shop-factors", help="this shop's own factors from the book, where the file tells nothing itself")
+    ] = False,
+    source: Annotated[
+        str | None,
+        typer.Option("--source", help="where the lot comes from, for its thickness", metavar="NAME", show_default=False),
+    ] = None,
+    book: BookFile = None,
     json: Json = False,
     csv: Csv = False,
     full: Annotated[bool, typer.Option("--full", help="every figure and table of every step")] = False,
@@ -53,7 +61,10 @@ def run(
     """
     desk = desk_of_look("plan", json=json, csv=csv, working=show_working, units=units)
     drawn = sampling(samples, seed)
-    heard = hear_all(read_batch(*open_text(file)), standing(pot or ()))
+    batch, taught = (
+        of_this_shop(read_batch(*open_text(file)), source, book) if shop_factors else (read_batch(*open_text(file)), ())
+    )
+    heard = hear_all(batch, standing(pot or ()))
     plan = reckon(heard)
     if largest:
         return desk.show(largest_of(heard, plan, drawn))
@@ -72,13 +83,23 @@ def run(
         place=plan.place,
         sections=summary(plan),
         pots=plan.done_steps()[-1].pots,
-        assumed=plan.assumed,
+        assumed=(*taught, *plan.assumed),
         used_facts=plan.used_facts,
         short=not full,
     )
     if chart is not None and not document.stopped:
         write_charts(document, chart, force=force)
     return desk.show(document)
+
+
+def of_this_shop(batch: Batch, source: str | None, book: str | None) -> tuple[Batch, tuple[str, ...]]:
+    """A batch with the shop's own factors, and the lines that say so."""
+    from refinekit.shop.book.factors import factors_of, with_factors
+    from refinekit.shop.book.opening import open_book
+
+    with open_book(book) as opened:
+        changed, lines = with_factors(batch, factors_of(opened), source or "")
+    return changed, lines or ("shop factors: the book has no record yet that the file leaves room for",)
 
 
 def standing(paths: Sequence[str]) -> tuple[Pot, ...]:

@@ -15,7 +15,7 @@ from refinekit.show.document import Document
 
 MOST_ROWS = 200
 """Lots a screen lists where no days were asked for."""
-WORDS = ("yields", "losses", "gold", "reagents", "waste", "cost", "year", "lot")
+WORDS = ("yields", "losses", "gold", "reagents", "waste", "cost", "factors", "year", "lot")
 
 
 def run(
@@ -57,6 +57,11 @@ def run(
             from refinekit.cli.lot_answers import lot_document
 
             return desk.show(lot_document(opened, which))
+        if what == "factors":
+            from refinekit.shop.book.factors import factors_of, factors_table
+
+            lines = [("used by", "refinekit plan FILE --shop-factors, and never unless that is asked for")]
+            return desk.show(Document.of("report", title=what, sections=(factors_table(factors_of(opened)),), lines=lines))
         span = Span(start, end, law, METALS[metal], MOST_ROWS if desk.look == "table" and not start else None)
         report = year_page(opened, start[:4], span) if what == "year" else REPORTS[what](opened, span)
     step = Step(

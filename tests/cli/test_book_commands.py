@@ -272,3 +272,21 @@ def test_a_lots_account_and_settlement_from_its_events(ask: Ask, tmp_path: Path)
     ask("log --lot 6 --bar 12.40g --fineness 996.5")
     code, out, _ = ask('account --lot 6 --price "100 /g" --payable "98.5 %" --json')
     assert answers(out)["paid"] == pytest.approx(SETTLEMENT["answers"]["paid"]["value"], rel=0.0005)
+
+
+def test_shop_factors_are_shown_and_used_only_when_asked_for(ask: Ask, tmp_path: Path) -> None:
+    example = Path(__file__).parents[2] / "examples" / "edge-tabs.toml"
+    (tmp_path / "lot.toml").write_text(example.read_text(encoding="utf-8"), encoding="utf-8")
+    for number in (1, 2):
+        assert ask(f"log lot.toml --lot {number} --used nitric=1.5mL --source A --at 2026-03-0{number}")[0] == 0
+        assert ask(f"log --lot {number} --bar 2.2g --fineness 998 --at 2026-03-0{number}")[0] == 0
+    code, out, err = ask("report factors --json")
+    assert code == 0, err
+    said = {row[0]: row[2] for row in rows(out, "Shop factors")}
+    assert said["NO share"] == 2.0
+    assert said["thickness, A"] == 2.0
+    code, out, err = ask("plan lot.toml --shop-factors --source A --json")
+    assert code == 0, err
+    assert any(line.startswith("shop factor, NO share") for line in json.loads(out)["assumed"])
+    code, out, _ = ask("plan lot.toml --json")
+    assert not any("shop factor" in line for line in json.loads(out)["assumed"])

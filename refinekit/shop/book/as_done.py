@@ -217,7 +217,7 @@ def used_of(reagent: Reagent, step: Step, done: AsDone) -> tuple[dict[str, Any],
     used = told[0] if told else planned if poured is None or abs(poured - planned) < LIKE * planned else poured
     bare = [factor * one for one in (reagent.bare.likely, reagent.bare.low, reagent.bare.high)]
     row = {"key": reagent.key or reagent.name, "name": reagent.name, "planned": planned, "used": used, "bare": bare}
-    row |= {"unit": "g" if kind == "mass" else "L"}
+    row |= {"unit": "g" if kind == "mass" else "L"} | ({"told": True} if told else {})
     if reagent.key in done.bottles:
         row["bottle"] = done.bottles[reagent.key]
     return row, reagent

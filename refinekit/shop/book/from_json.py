@@ -72,6 +72,7 @@ def _used(row: dict[str, Any], step: str, done: AsDone) -> dict[str, Any]:
     planned = factor * row["to_take"]
     found = {"key": row["key"] or row["name"], "name": row["name"], "planned": planned, "unit": "g" if kind == "mass" else "L"}
     found |= {"used": told[0] if told else planned, "bare": [factor * row["bare"][end] for end in ("likely", "low", "high")]}
+    found |= {"told": True} if told else {}
     return found | ({"bottle": done.bottles[row["key"]]} if row["key"] in done.bottles else {})
 
 
