@@ -13,6 +13,7 @@ from refinekit.show import look as _look
 from tests.command import Run
 
 SCHEMA = json.loads((Path(_look.__file__).parent / "schema.json").read_text(encoding="utf-8"))
+TABS = str(Path(__file__).parents[2] / "examples" / "edge-tabs.toml")
 DISSOLVE = ["dissolve", "--gold", "1.6/2.1/2.6 g", "--nitric", "68 %"]
 
 
@@ -30,8 +31,14 @@ def test_the_version_is_printed_alone(refinekit: Run) -> None:
         ["strength", "nitric", "42 Be"],
         ["dilute", "hydrochloric", "--target", "3 mol/L", "--volume", "1 L"],
         ["sources", "platinum"],
+        [*DISSOLVE, "--outdoors", "--seen", "foil gone after 0.9 mL"],
+        ["cost", TABS],
+        ["stock", TABS],
+        ["rehearse", TABS, "--change", "leach.air=4 L/min"],
+        ["plan", TABS, "--largest"],
+        ["plan", TABS, "--samples", "200"],
     ],
-    ids=lambda words: words[0],
+    ids=lambda words: " ".join(word for word in words if not word.startswith(("/", "1.")))[:30],
 )
 def test_json_keeps_its_schema(refinekit: Run, words: list[str]) -> None:
     done = refinekit(*words, "--json")

@@ -1,5 +1,6 @@
 """What a run costs and brings, each line by hand."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from refinekit.ranges import Range
 from refinekit.shop.batch import read_batch
 from refinekit.shop.cost import Money, budget, cost_step, money_of
 from refinekit.shop.plan import Plan, run_plan
+from refinekit.units import read_price
 from tests.command import Run
 
 DATA = Path(__file__).parents[1] / "data"
@@ -106,6 +108,20 @@ def test_without_a_gold_price_costs_are_told_and_the_rest_is_asked_for(plan: Pla
     assert {one.name for one in step.answers} == {"cost", "gold", "cost_per_gram"}
     assert "gold-price" in dict(step.says)["next"]
     assert "hydrochloric acid" in dict(step.says)["watch for"]
+
+
+def test_the_acid_side_of_a_lot_costs_what_was_worked_out() -> None:
+    """Worked case 11.12: volumes and weights times prices, over the gold recovered."""
+    case = next(
+        c for c in json.loads((DATA / "worked" / "area11.json").read_text(encoding="utf-8"))["cases"] if c["id"] == "11.12"
+    )
+    bought = [("2.50 /L", 0.7, "L"), ("18.00 /L", 0.012, "L"), ("7.00 /kg", 6.0, "g"), ("9.00 /kg", 8.0, "g")]
+    lines = tuple((text, Range.point(read_price(text, name="price").cost(amount, unit))) for text, amount, unit in bought)
+    one = Range.point(1.0)
+    money = Money(lines, Range.point(2.0), 1.0, 1.0, None, one, Range.point(0.0), None, (), ())
+    assert money.total.likely == pytest.approx(case["answers"]["cost"]["value"], rel=2e-3)
+    assert money.cost_per_gram is not None
+    assert money.cost_per_gram.likely == pytest.approx(case["answers"]["cost_per_gram"]["value"], rel=2e-3)
 
 
 BAD = [

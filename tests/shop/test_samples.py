@@ -1,5 +1,6 @@
 """A plan over samples: percentiles of a run worked out independently, seeds, links, and what cannot be drawn."""
 
+import itertools
 import json
 from pathlib import Path
 
@@ -60,6 +61,26 @@ def test_the_percentiles_of_the_run_come_out(
 
 def test_no_sample_of_the_run_passes_its_corners(fingers: Sampled) -> None:
     assert [(one.step, one.name) for one in fingers.spreads if one.beyond] == []
+
+
+def test_the_corners_are_the_ends_of_every_plain_plan_of_the_box() -> None:
+    """Brute force: each of 16 corners written as a file of its own, without a range in it."""
+    with_leach = SMALL + '\n[[step]]\ndo = "leach"\nair = "2 L/min"\ndepth = "18 cm"\ntransfer = "0.03"\n'
+    with_leach += 'copper-left = "0.01"\nnickel-left = "0.01"\n'
+    ranges = {"380/400/440": ("380", "440"), "20/30/50": ("20", "50"), "3/4/5": ("3", "5"), "30/35/40": ("30", "40")}
+    names = [("lot", "gold"), ("lot", "copper_per_gold"), ("leach", "days"), ("leach", "gold_in_foils"), ("leach", "hcl_eaten")]
+    found: dict[tuple[str, str], list[float]] = {name: [] for name in names}
+    for ends in itertools.product(*ranges.values()):
+        text = with_leach
+        for span, end in zip(ranges, ends, strict=True):
+            text = text.replace(span, end)
+        steps = {step.name: step for step in run_plan(read_batch(text, "lot.toml")).done_steps()}
+        for step, name in names:
+            found[step, name].append(steps[step].answer(name).likely)
+    whole = {step.name: step for step in run_plan(read_batch(with_leach, "lot.toml")).done_steps()}
+    for step, name in names:
+        span = whole[step].answer(name)
+        assert (span.low, span.high) == pytest.approx((min(found[step, name]), max(found[step, name])), rel=1e-9), name
 
 
 def test_the_same_seed_gives_the_same_figures_and_another_does_not() -> None:
