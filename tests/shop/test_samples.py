@@ -59,6 +59,69 @@ def test_the_percentiles_of_the_run_come_out(
     assert times * spread.mean == pytest.approx(row["mean"], rel=0.02)
 
 
+SECOND = """
+route = "as written"
+[lot]
+kind = "edge tabs"
+weight = "650 g"
+strips = "210"
+tabs = "104"
+length = "8 mm"
+width = "1.5 mm"
+counted = "both faces"
+area-factor = "0.92/1/1.08"
+gold = { thickness = "15/30/40 uin", density = "17.5 g/mL", fineness = "0.997" }
+nickel = { thickness = "2.5/4/5 micron" }
+copper = { thickness = "32/35/38 micron" }
+[shop]
+temperature = "28 degC"
+pressure = "0.93 atm"
+hood = true
+[shelf.nitric]
+strength = "68 %"
+[[step]]
+do = "leach"
+volume = "6 L"
+free-acid = "3 mol/L"
+as-it-is = true
+air = "2.1 L/min"
+depth = "0.22 m"
+transfer = "0.03"
+copper-left = "0.005/0.01/0.02"
+nickel-left = "0.01/0.02/0.04"
+gold-on-boards = "0.008"
+filings = "0.05/0.1/0.25 g"
+[[step]]
+do = "rinse"
+what = "foils"
+[[step]]
+do = "dissolve"
+hydrochloric-volume = "60 mL"
+water = "40 mL"
+nitric-ratio = "1.45/1.6/1.8"
+no-share = "0.6/0.8/0.95"
+"""
+"""The lot and the gold step of another run; the bath before them leaves the same on the foils."""
+
+
+@pytest.fixture(scope="module")
+def second() -> Sampled:
+    return sample(*heard(SECOND), 20_000)
+
+
+@pytest.mark.parametrize(
+    ("step", "name", "theirs", "times"), [one for one in FIGURES if one[0] != "drop"], ids=lambda word: str(word)
+)
+@pytest.mark.parametrize("percent", ["P5", "P50", "P95"])
+def test_the_percentiles_of_a_second_run_come_out(
+    second: Sampled, step: str, name: str, theirs: str, times: float, percent: str
+) -> None:
+    rows = json.loads((DATA / "run_second_lot_ranges.json").read_text(encoding="utf-8"))["outputs"]
+    spread, row = second.spread(step, name), rows[theirs]
+    assert times * getattr(spread, percent.lower()) == pytest.approx(row[percent], rel=row["tolerance_rel"][percent])
+    assert times * spread.mean == pytest.approx(row["mean"], rel=0.02)
+
+
 def test_no_sample_of_the_run_passes_its_corners(fingers: Sampled) -> None:
     assert [(one.step, one.name) for one in fingers.spreads if one.beyond] == []
 
