@@ -15,6 +15,7 @@ from refinekit.show.document import Document
 
 SAID = ("did", "step", "verb", "used", "figures", "metals_g", "goods", "weight_g", "unit")
 """What of an event is said in words of its own, or is for reckoning alone."""
+UNITS = {"l": "L", "g": "g of what takes no part"}
 LONGEST = 160
 """Characters of an event shown in a list; the export has them all."""
 
@@ -89,10 +90,13 @@ def checked(book: Book) -> tuple[Document, bool]:
 
     found = check(book)
     whole = not found.faults
+    missing = overdrawn(book) if whole else []
     lines = [("where", book.name), ("read", f"{found.events} events, every seal")]
     lines.append(("answer", "whole: every event is as it was written" if whole else "NOT WHOLE"))
     if whole and found.last_seal:
         lines.append(("last seal", f"{found.last_seal}: written down elsewhere, it proves the record later"))
+    if whole:
+        lines.append(("ledger", "does not close" if missing else "closes: nothing went out of a vessel that did not come in"))
     lines += [("mind", one) for one in found.remarks]
     notices = [
         Notice(
@@ -104,7 +108,20 @@ def checked(book: Book) -> tuple[Document, bool]:
         )
         for fault in found.faults
     ]
-    return Document.of("book", title="check", notices=notices, inputs={"book": book.name}, lines=lines), whole
+    do = "correct the event that has it wrong: refinekit book events --about NAME, then log it again with --corrects"
+    notices += [Notice("warn", "ledger-open", one, do, "practice") for one in missing]
+    return Document.of("book", title="check", notices=notices, inputs={"book": book.name}, lines=lines), whole and not missing
+
+
+def overdrawn(book: Book) -> list[str]:
+    """Where more went out of a vessel than ever came in, in words."""
+    from refinekit.shop.book.vessels import vessels_of
+
+    return [
+        f"{amount:.3g} {UNITS.get(what, f'mol of {what}')} more went out of {name!r} than came in"
+        for name, held in vessels_of(book).vessels.items()
+        for what, amount in held.overdrawn()
+    ]
 
 
 def copied(book: Book, what: str, file: str, *, force: bool) -> Document:

@@ -290,3 +290,17 @@ def test_shop_factors_are_shown_and_used_only_when_asked_for(ask: Ask, tmp_path:
     assert any(line.startswith("shop factor, NO share") for line in json.loads(out)["assumed"])
     code, out, _ = ask("plan lot.toml --json")
     assert not any("shop factor" in line for line in json.loads(out)["assumed"])
+
+
+def test_the_check_tells_where_the_ledger_does_not_close(ask: Ask, tmp_path: Path) -> None:
+    ask("log --into pot --add salt --weight 10g")
+    code, out, _ = ask("book check")
+    assert code == 0
+    assert "closes: nothing went out of a vessel that did not come in" in out
+    moves = [{"at": "2026-03-05", "kind": "vessel", "about": "pot", "data": {}, "ops": [{"v": "pot", "mol": {"Na^+": -1.0}}]}]
+    (tmp_path / "typed.jsonl").write_text("\n".join(map(json.dumps, moves)), encoding="utf-8")
+    assert ask("book import typed.jsonl")[0] == 0
+    code, out, err = ask("book check")
+    assert code == 2
+    assert "more went out of 'pot' than came in" in err
+    assert "whole: every event is as it was written" in out

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -154,8 +154,15 @@ def lots_of(book: Book, name: str) -> list[dict[str, float]]:
     for one in book.read("e.kind IN ('step', 'bath') AND instr(e.ops, ?) > 0", (mark,), moves=True):
         data = one.entry.data
         if data.get("verb") == "leach" or "brought_g" in data:
-            found.append(_gained(one.entry.ops, name))
+            found.append(_dissolved(data) or _gained(one.entry.ops, name))
     return [lot for lot in found if any(amount > 0 for amount in lot.values())]
+
+
+def _dissolved(data: Mapping[str, Any]) -> dict[str, float]:
+    """What a planned leach dissolved, where its figures tell: what started a fresh bath is not of the lot."""
+    figures = data.get("figures", {})
+    names = {"Cu": "copper_dissolved", "Ni": "nickel_dissolved"}
+    return {element: likely(figure(figures[name])) for element, name in names.items() if name in figures}
 
 
 def _gained(ops: Sequence[Any], name: str) -> dict[str, float]:
