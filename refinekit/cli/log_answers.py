@@ -15,11 +15,11 @@ from refinekit.facts.load import fact
 from refinekit.ranges import Range
 from refinekit.shop.book import by_hand
 from refinekit.shop.book.as_done import AsDone, entries_of
-from refinekit.shop.book.entry import Entry, day
+from refinekit.shop.book.entry import Entry, day, ops_of_text
 from refinekit.shop.book.gate import before_pouring, stops
 from refinekit.shop.book.opening import open_book
 from refinekit.shop.book.store import Book
-from refinekit.shop.book.vessels import at_likely, change_op, vessels_of
+from refinekit.shop.book.vessels import Shelfful, at_likely, change_op, vessels_of
 from refinekit.show.document import Document
 from refinekit.units import read
 
@@ -161,7 +161,6 @@ def _plan(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
 
 def _gathered(entries: list[Entry], done: AsDone) -> list[Entry]:
     from refinekit.shop.book.left_over import gathered
-    from refinekit.shop.book.vessels import Shelfful
 
     shelf = Shelfful()
     for entry in entries:
@@ -299,8 +298,11 @@ def _out_of_the_lot(book: Book, told: Told) -> list[dict[str, Any]]:
     """The button of a plan leaves its vessel when the bar is weighed: from then on it is in the account."""
     from refinekit.shop.book.left_over import emptied
 
+    own = Shelfful()
+    for at, text in book.moves("e.kind IN ('lot', 'step', 'vessel') AND e.about = ?", (_lot(told),)):
+        own.follow(at, ops_of_text(text))
     names = [f"{_lot(told)}: {name}" for name in ("button", "bar")]
-    return [op for held in vessels_of(book, names).vessels.values() for op in emptied(held.pot())]
+    return [op for name in names if name in own.vessels for op in emptied(own.vessels[name].pot())]
 
 
 def _money(draft: Draft, told: Told, book: Book, open_text: Open) -> None:

@@ -14,7 +14,7 @@ from refinekit.nearest import nearest
 from refinekit.show.document import Document
 
 MOST_ROWS = 200
-"""Lots a screen lists where no days were asked for."""
+"""Lots listed where no days were asked for; a CSV has them all."""
 WORDS = ("yields", "losses", "gold", "reagents", "waste", "cost", "factors", "year", "lot")
 
 
@@ -62,7 +62,7 @@ def run(
 
             lines = [("used by", "refinekit plan FILE --shop-factors, and never unless that is asked for")]
             return desk.show(Document.of("report", title=what, sections=(factors_table(factors_of(opened)),), lines=lines))
-        span = Span(start, end, law, METALS[metal], MOST_ROWS if desk.look == "table" and not start else None)
+        span = Span(start, end, law, METALS[metal], MOST_ROWS if desk.look != "csv" and not (start or end) else None)
         report = year_page(opened, start[:4], span) if what == "year" else REPORTS[what](opened, span)
     step = Step(
         what,

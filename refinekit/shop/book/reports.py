@@ -103,7 +103,7 @@ def left_out(lots: Sequence[Lot], span: Span) -> tuple[tuple[str, str], ...]:
     """What is said of the lots a table does not show."""
     if span.rows is None or len(lots) <= span.rows:
         return ()
-    return (("older lots", f"the last {span.rows} of {len(lots)} are shown; --from and --to, --csv or --json for the others"),)
+    return (("older lots", f"the last {span.rows} of {len(lots)} are shown; --from and --to, or --csv, for the others"),)
 
 
 def _totals(lots: Sequence[Lot], span: Span) -> tuple[Answer, ...]:

@@ -38,6 +38,7 @@ def undisturbed() -> Iterator[None]:
         yield
     finally:
         if was:
+            gc.freeze()  # what was read is looked through no more
             gc.enable()
 
 
