@@ -18,6 +18,8 @@ TALL, SHORT, NARROW = 15, 11, 60
 """Rows of the drawing where there is room, where there is not, and the columns below which there is not."""
 FINE_STEPS = 20
 """Steps an axis up the side may have at most: it ends at one of them."""
+SPOT = 1e-290
+"""Width under which points lie on one spot: below it, floats can no longer be divided into steps."""
 MARK = ":"
 LEVEL = "-"
 ONE_CURVE = "*"
@@ -77,7 +79,9 @@ def x_range(chart: Chart) -> tuple[float, float]:
     """Leftmost and rightmost of the drawing; some width even where all points lie on one spot."""
     every = np.concatenate([np.asarray(across) for across, _ in chart.series.values()])
     left, right = float(every.min()), float(every.max())
-    return (left, right) if right > left else (left, left + (abs(left) or 1.0))
+    if right - left > SPOT:
+        return left, right
+    return left, left + (abs(left) if abs(left) > SPOT else 1.0)
 
 
 def tick_step(low: float, high: float, most: int) -> float:

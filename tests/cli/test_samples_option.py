@@ -1,5 +1,6 @@
 """plan --samples as a person runs it: the same seed twice, a bad number, Ctrl-C, and the chart."""
 
+import io
 import json
 from pathlib import Path
 
@@ -62,3 +63,22 @@ def test_ctrl_c_among_the_samples_leaves_nothing_half_done(
     assert ended.value.code == 130
     assert capsys.readouterr() == ("", "")
     assert list(tmp_path.iterdir()) == []
+
+
+class Screen(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_what_takes_over_a_second_shows_how_far_it_is_and_wipes_it_off(monkeypatch: pytest.MonkeyPatch) -> None:
+    screen, clock = Screen(), iter([0.0, 0.5, 1.5])
+    monkeypatch.setattr("sys.stderr", screen)
+    monkeypatch.setattr("refinekit.cli.progress.time.monotonic", lambda: next(clock))
+    progress = Progress("samples")
+    progress(1000, 4000)
+    assert screen.getvalue() == ""
+    progress(2000, 4000)
+    assert "2000 of 4000 samples" in screen.getvalue()
+    assert screen.getvalue().count("#") == screen.getvalue().count(".")
+    progress(4000, 4000)
+    assert screen.getvalue().endswith("\r\x1b[K")

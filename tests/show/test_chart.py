@@ -140,6 +140,12 @@ def test_any_curve_can_be_drawn(xs: list[float], seed: int, width: int, log: boo
     assert any("*" in line for line in lines)
 
 
+@pytest.mark.parametrize("xs", [(5e-324,), (0.0, 5e-324), (1e-308, 3e-308)], ids=str)
+def test_points_nearer_than_floats_can_part_are_drawn_on_one_spot(xs: tuple[float, ...]) -> None:
+    chart = Chart("any", "x", "y", {"one": (xs, tuple(1.0 for _ in xs))}, "Anything.")
+    assert any("*" in line for line in chart_lines(chart, width=40))
+
+
 def test_every_curve_has_a_letter_of_its_own() -> None:
     names = ["copper", "cobalt", "cadmium", "chromium", "o", "oo", "x"]
     assert len(set(letters(names).values())) == len(names)
