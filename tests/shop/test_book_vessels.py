@@ -268,3 +268,11 @@ def test_a_bath_that_is_not_there_or_retired_is_told(book: Book) -> None:
     book.add([bath.do(asked("retire"), vessel_of(book, "bath")).entry or Entry("bath", "", DAY)])
     assert vessel_of(book, "spent bath").l == pytest.approx(5.0)
     assert vessel_of(book, "bath").state == "retired"
+
+
+def test_one_element_followed_alone_is_what_it_is_among_all(book: Book) -> None:
+    book.add(entries_of(plan_of("edge-tabs.toml"), AsDone("12", DAY)))
+    book.add([Entry("vessel", "x", DAY, {}, ops=[pour_op("12: pulp", "filters")])])
+    every, alone = vessels_of(book).vessels, vessels_of(book, only="Au").vessels
+    for name, held in every.items():
+        np.testing.assert_allclose(held.element_g("Au"), alone[name].element_g("Au"), rtol=1e-12, atol=1e-15)

@@ -184,7 +184,7 @@ def losses_of(every: Iterable[Lot], span: Span) -> Report:
 # ---- locked up
 def locked_up(book: Book, span: Span) -> Report:
     """Metal in every vessel that is no bar, as the events have it."""
-    held = vessels_of(book).vessels
+    held = vessels_of(book, only=span.element).vessels
     rows = []
     total = 0.0
     for name, one in held.items():

@@ -129,10 +129,15 @@ def as_data(value: Number) -> float | list[float]:
 
 
 class Shelfful:
-    """Every vessel of the shop, as the events fill and empty them."""
+    """Every vessel of the shop, as the events fill and empty them.
 
-    def __init__(self) -> None:
+    Args:
+        only: the one element that is followed, beside litres; "" for all there is
+    """
+
+    def __init__(self, only: str = "") -> None:
         self.vessels: dict[str, Held] = {}
+        self.only = only
 
     def of(self, name: str) -> Held:
         """A vessel by its name; an empty one where no event knew it."""
@@ -163,10 +168,10 @@ class Shelfful:
         elif "set" in op:
             _measure(held, at, op["set"])
         else:
-            _change(held, op)
+            _change(held, op, self.only)
 
 
-def _change(held: Held, op: Mapping[str, Any]) -> None:
+def _change(held: Held, op: Mapping[str, Any], only: str = "") -> None:
     if "l" in op:
         held.l = _plus(held, "l", held.l, op["l"])
     if "g" in op:
@@ -174,6 +179,8 @@ def _change(held: Held, op: Mapping[str, Any]) -> None:
     for amounts, changes in ((held.mol, op.get("mol")), (held.solid, op.get("solid"))):
         if changes:
             for species, change in changes.items():
+                if only and only not in species:
+                    continue
                 amounts[species] = _plus(held, species, amounts.get(species, 0.0), change)
     if "t" in op:
         held.t = op["t"]
@@ -251,20 +258,21 @@ def _measure(held: Held, at: str, told: Mapping[str, Any]) -> None:
 
 
 # ---- from the book
-def vessels_of(book: Book, names: Sequence[str] = (), *, before: tuple[str, int] | None = None) -> Shelfful:
+def vessels_of(book: Book, names: Sequence[str] = (), *, before: tuple[str, int] | None = None, only: str = "") -> Shelfful:
     """What the vessels of the book hold.
 
     Args:
         book: the open book
         names: those that are wanted; none for all. What was poured into them from others is followed too
         before: day and place of an event; only what happened before it is followed. None for all
+        only: the one element that is wanted, "" for all there is
     """
     with undisturbed():
-        return _followed(book, names, before)
+        return _followed(book, names, before, only)
 
 
-def _followed(book: Book, names: Sequence[str], before: tuple[str, int] | None) -> Shelfful:
-    shelf = Shelfful()
+def _followed(book: Book, names: Sequence[str], before: tuple[str, int] | None, only: str) -> Shelfful:
+    shelf = Shelfful(only)
     until = ("1", ()) if before is None else ("(e.at < ? OR (e.at = ? AND e.root < ?))", (before[0], *before))
     wanted = None
     where, arguments = until
