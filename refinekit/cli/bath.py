@@ -58,7 +58,9 @@ def _run(**told: Any) -> int:
 
 def answer(desk: Desk, asked: Asked, own: dict[str, Any]) -> Document:
     """Do it, write it where it is an event, and show the bath."""
+    from refinekit.bench.step import Step
     from refinekit.shop.book import bath_shown
+    from refinekit.shop.book.gate import before_pouring, stops
     from refinekit.shop.book.opening import open_book
     from refinekit.shop.book.vessels import vessels_of
 
@@ -70,6 +72,10 @@ def answer(desk: Desk, asked: Asked, own: dict[str, Any]) -> Document:
         outcome = Outcome(None, None)
         if asked.what != "show" or held.pot().is_empty:
             outcome = do(asked, held)
+        if asked.what in ("bleed", "retire"):
+            there = vessels_of(book, (asked.into,)).of(asked.into).pot()
+            met = before_pouring(there, held.pot(), {})
+            outcome = Outcome(outcome.entry, Step("bath") if stops(met) else None, met)
         if any(one.level == "stop" and not one.reason for one in outcome.notices) and outcome.step:
             return Document.of("bath", (outcome.step,), notices=outcome.notices, place=asked.place)
         lines = []

@@ -304,3 +304,14 @@ def test_the_check_tells_where_the_ledger_does_not_close(ask: Ask, tmp_path: Pat
     assert code == 2
     assert "more went out of 'pot' than came in" in err
     assert "whole: every event is as it was written" in out
+
+
+def test_a_bleed_is_stopped_by_what_stands_in_the_vessel_it_goes_to(ask: Ask) -> None:
+    assert ask("bath start --bath-volume 5L --bath-copper 40g/L --bath-acid 3mol/L")[0] == 0
+    assert ask("log --into 'old scrubber' --add bleach --volume 1L")[0] == 0
+    code, _, err = ask("bath bleed --volume 1L --into 'old scrubber'")
+    assert code == 3
+    assert "[chlorine]" in err
+    assert ask("bath bleed --volume 1L")[0] == 0
+    _, out, _ = ask("bath --json")
+    assert answers(out)["bath_volume"] == pytest.approx(4.0)
