@@ -85,12 +85,14 @@ def conversion(size: float, unit: str, name: str, units: str) -> Conversion | No
     return None
 
 
-def range_in(span: Range, unit: str, name: str, units: str, *, dash: str = DASH, figures: int | None = None) -> str:
+def range_in(
+    span: Range, unit: str, name: str, units: str, *, dash: str = DASH, figures: int | None = None, end: str = ""
+) -> str:
     """A range as text, in the units asked for; see `range_text`."""
     change = conversion(span.likely or span.high, unit, name, units)
     if change is None:
-        return range_text(span, unit, dash=dash, figures=figures)
-    return range_text(change.of_range(span), change.unit, dash=dash, figures=figures)
+        return range_text(span, unit, dash=dash, figures=figures, end=end)
+    return range_text(change.of_range(span), change.unit, dash=dash, figures=figures, end=end)
 
 
 def measured_in(value: float, unit: str, name: str, units: str, *, rounding: str) -> str:

@@ -21,10 +21,22 @@ SCALES = {
     "umol": ("mol", 1e-6),
     "mmol": ("mol", 1e-3),
     "mol": ("mol", 1.0),
+    "umol/min": ("mol/min", 1e-6),
+    "mmol/min": ("mol/min", 1e-3),
+    "mol/min": ("mol/min", 1.0),
+    "umol/d": ("mol/d", 1e-6),
+    "mmol/d": ("mol/d", 1e-3),
+    "mol/d": ("mol/d", 1.0),
 }
 """Units that turn into a smaller or larger one with the figure, each with its base unit."""
 
-LADDERS = {"g": ("ug", "mg", "g", "kg"), "mL": ("nL", "uL", "mL", "L"), "mol": ("umol", "mmol", "mol")}
+LADDERS = {
+    "g": ("ug", "mg", "g", "kg"),
+    "mL": ("nL", "uL", "mL", "L"),
+    "mol": ("umol", "mmol", "mol"),
+    "mol/min": ("umol/min", "mmol/min", "mol/min"),
+    "mol/d": ("umol/d", "mmol/d", "mol/d"),
+}
 """Units of a kind from the smallest up, a thousand apart."""
 
 READABLE = 0.01
@@ -176,7 +188,13 @@ def scaled(span: Range, unit: str) -> tuple[Range, str]:
     return (span, unit) if better == unit else (span * (factor / size), better)
 
 
-def range_text(span: Range, unit: str = "", *, dash: str = DASH, figures: int | None = None) -> str:
+MARK = "*"
+"""Stands behind the end of a range that is acted on."""
+LEAST = 1e-4
+"""A figure without a ladder of units under which it is told as less, and not with a power of ten [in its own unit]."""
+
+
+def range_text(span: Range, unit: str = "", *, dash: str = DASH, figures: int | None = None, end: str = "") -> str:
     """A range as a person reads it: "1.6–2.1–2.6 g", one figure where nothing is uncertain.
 
     Args:
@@ -184,11 +202,22 @@ def range_text(span: Range, unit: str = "", *, dash: str = DASH, figures: int | 
         unit: unit [text]
         dash: what stands between; a slash does on a stream that cannot print a dash, or where a figure is negative
         figures: significant figures [-]; None for the usual most
+        end: low, likely or high where that end is acted on, which is marked; "" for none
     """
     span, unit = scaled(span, unit)
-    if 0 < span.high < READABLE and span.low >= 0 and any(unit == ladder[0] for ladder in LADDERS.values()):
-        return f"under {figure(READABLE)} {unit}"
-    texts = [figure(end, figures) for end in (span.low, span.likely, span.high)]
+    least = READABLE if any(unit == ladder[0] for ladder in LADDERS.values()) else LEAST
+    if 0 < max(abs(span.low), abs(span.high)) < least:
+        return f"under {figure(least)} {unit}".rstrip()
+    texts = [_written(one, figures) for one in (span.low, span.likely, span.high)]
     between = dash if span.low >= 0 and not any("e" in text for text in texts) else "/"
-    number = texts[0] if len(set(texts)) == 1 else between.join(texts)
-    return f"{number} {unit}".rstrip()
+    if len(set(texts)) == 1:
+        return f"{texts[0]} {unit}".rstrip()
+    if end:
+        texts[("low", "likely", "high").index(end)] += MARK
+    return f"{between.join(texts)} {unit}".rstrip()
+
+
+def _written(value: float, figures: int | None) -> str:
+    """An end of a range, a small one written out beside a larger other end."""
+    text = figure(value, figures)
+    return f"{Decimal(text):f}" if "e-" in text and abs(value) > LEAST / 100 else text

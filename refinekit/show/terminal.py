@@ -5,6 +5,7 @@ Nothing is cut off at any width: columns turn into lines under each other where 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 
 from refinekit.bench.step import Answer, Chart, Gas, Reagent, Step, Table
@@ -17,23 +18,26 @@ from refinekit.show.chart import chart_lines
 from refinekit.show.convert import measured_in, range_in, temperature_in
 from refinekit.show.document import Document, Said
 from refinekit.show.headlines import short_answers, short_tables
-from refinekit.show.rounding import figure, range_text
-from refinekit.show.text import DASH, can, cleaner, in_words
+from refinekit.show.rounding import MARK, figure, range_text
+from refinekit.show.text import DASH, acted_on, can, cleaner, in_words
 from refinekit.show.working import working_text
 
 LABEL = 12
 """Cells of the headings at the left: vessel, watch for, done when."""
 MORE = "every figure of every step: --full; the sums behind them: --show-working; for a spreadsheet or a script: --csv, --json"
 """Where the rest of a short screen is."""
+MARKED = re.compile(r"\d\*(?= |$|[–/])")
+ACTED_ON = "the end of the range that is acted on"
+"""What the mark behind a figure means, said once where one stands."""
 SAID = ("verdict", "look first", "do instead", "vessel", "gear", "how", "watch for", "done when", "left over", "in law", "next")
 """Headings in the order they are wanted at the bench; others come after these."""
 STYLES = {"STOP": "bold red", "WARN": "bold yellow", "note": "bold"}
 REAGENTS = (
     Column("to weigh and pour", style="bold"),
     Column("MEASURE OUT", whole=True, style="bold"),
-    Column("bare need", whole=True),
+    Column("needed (bare)", whole=True),
     Column("excess"),
-    Column("sized on"),
+    Column("because"),
 )
 
 
@@ -51,7 +55,8 @@ class Screen:
         self.document = document
         self.width = width
         self.units = units
-        self.clean: Callable[[str], str] = cleaner(encoding)
+        plain = cleaner(encoding)
+        self.clean: Callable[[str], str] = lambda text: plain(text.replace("degC", "°C"))
         self.dash = DASH if can(encoding, DASH) else "/"
         self.rule = "─" if can(encoding, "─") else "-"
         self.lines: blocks.Block = []
@@ -77,6 +82,8 @@ class Screen:
         self.says(document.lines)
         if working:
             self.working()
+        if any(MARKED.search(piece) for line in self.lines for piece, _ in line):
+            self.labelled(MARK, [ACTED_ON])
         self.labelled("assumed", document.assumed)
         if document.short:
             self.labelled("more", [MORE])
@@ -176,7 +183,11 @@ class Screen:
         name = [self.clean(one.name + bottle)]
         aside = " ".join(filter(None, (one.when, "" if one.counts else "(part of the total)")))
         name += [f"  {self.clean(aside)}"] if aside else []
-        bare = range_in(one.bare, one.unit, one.name, self.units, dash=self.dash) if one.bare.high else ""
+        bare = (
+            range_in(one.bare, one.unit, one.name, self.units, dash=self.dash, end=acted_on(one.sized_on))
+            if one.bare.high
+            else ""
+        )
         out = measured_in(one.to_take, one.unit, one.name, self.units, rounding=one.rounding)
         return ["\n".join(name), self.clean(out), self.clean(bare), self.clean(one.excess), self.clean(one.sized_on)]
 
@@ -185,13 +196,13 @@ class Screen:
         rows = [
             [
                 self.clean(in_words(one.name)),
-                self.clean(self.range_text(one.range, one.unit, one.name)),
+                self.clean(self.range_text(one.range, said_unit(one.unit), one.name, acted_on(one.sized_on))),
                 self.clean("; ".join(filter(None, ("" if one.sized_on == "likely" else one.sized_on, one.because)))),
             ]
             for one in answers
         ]
         if rows:
-            self.lines += blocks.table(self.figures(heading, "how"), rows, self.width, wide=blocks.NARROW)
+            self.lines += blocks.table(self.figures(heading, "because"), rows, self.width, wide=blocks.NARROW)
             self.gap()
 
     def figures(self, what: str, *others: str) -> tuple[Column, ...]:
@@ -208,14 +219,14 @@ class Screen:
         rows = [
             [
                 self.clean(f"{gas_name(one.formula)}, {one.formula}"),
-                self.clean(range_text(one.litres, "L", dash=self.dash)),
+                self.clean(range_text(one.litres, "L", dash=self.dash, end="high")),  # lungs go by the most
                 self.clean(peak_text(one)),
                 self.clean(one.sized_on),
             ]
             for one in gases
         ]
         if rows:
-            self.lines += blocks.table(self.figures("gas", "how fast", "sized on"), rows, self.width, wide=blocks.NARROW)
+            self.lines += blocks.table(self.figures("gas", "how fast", "because"), rows, self.width, wide=blocks.NARROW)
             self.gap()
 
     def table(self, one: Table) -> None:
@@ -242,11 +253,11 @@ class Screen:
         """A cell as text."""
         if isinstance(cell, Range):
             return self.clean(self.range_text(cell))
-        return self.clean(cell) if isinstance(cell, str) else figure(float(cell), self.document.figures)
+        return self.clean(cell) if isinstance(cell, str) else range_text(Range.point(float(cell)), figures=self.document.figures)
 
-    def range_text(self, span: Range, unit: str = "", name: str = "") -> str:
+    def range_text(self, span: Range, unit: str = "", name: str = "", end: str = "") -> str:
         """A range in the units, figures and signs of this screen."""
-        return range_in(span, unit, name, self.units, dash=self.dash, figures=self.document.figures)
+        return range_in(span, unit, name, self.units, dash=self.dash, figures=self.document.figures, end=end)
 
     def says(self, pairs: Iterable[tuple[str, str]]) -> None:
         """Lines under their headings: vessel, watch for, done when, gear, next."""
@@ -293,6 +304,11 @@ def place_text(document: Document, units: str) -> str:
     celsius = place.temperature_k - fact("constants.zero_celsius").value
     told = [document.inputs[key] for key in ("altitude", "pressure") if key in document.inputs]
     return ", ".join([temperature_in(celsius, units, figure), *told])
+
+
+def said_unit(unit: str) -> str:
+    """A unit as a person reads it: degrees have their sign, money has none of its own."""
+    return {"C": "°C", "money": ""}.get(unit, unit)
 
 
 def gas_name(formula: str) -> str:

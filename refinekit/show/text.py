@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable
+from decimal import Decimal
 
 DASH = "–"
 """Stands between low, likely and high; a slash does where the stream cannot print it."""
@@ -89,9 +91,57 @@ def _near(character: str, encoding: str) -> str:
 
 def cleaner(encoding: str) -> Callable[[str], str]:
     """What every text goes through on its way to a stream of this encoding."""
-    return lambda text: printable(harmless(text), encoding)
+    return lambda text: printable(written_out(harmless(text)), encoding)
+
+
+POWER = re.compile(r"(?<![\w.])\d(?:\.\d+)?e[+-]\d\d\b", re.ASCII)
+"""A figure with a power of ten of two digits, as a sentence of a step may carry it."""
+
+
+def written_out(text: str) -> str:
+    """A sentence without powers of ten where the figure can be written out: nobody at a bench reads 4.3e+02 as 430.
+
+    >>> written_out("up to 4.3e+02 L")
+    'up to 430 L'
+    """
+    return POWER.sub(lambda found: f"{Decimal(found[0]):f}" if -6 <= Decimal(found[0]).adjusted() < 9 else found[0], text)
+
+
+def acted_on(sized_on: str) -> str:
+    """The end of a range that is acted on, going by what it was sized on.
+
+    >>> acted_on("high metal, low transfer"), acted_on("most liquor"), acted_on("low to pay on, high for fume")
+    ('high', 'high', '')
+
+    Args:
+        sized_on: which end, and why [text]
+    Returns: low, likely or high; "" where several ends are, each for a purpose of its own, or none is named
+    """
+    named = {found[1] for found in re.finditer(r"(?:^|, )(low|likely|high) (?:to|for) ", sized_on)}
+    if len(named) > 1:
+        return ""
+    first = re.match(r"[a-z]+", sized_on)
+    return ENDS.get(first[0], "") if first else ""
+
+
+ENDS = {"low": "low", "least": "low", "likely": "likely", "high": "high", "most": "high"}
+"""The first word of what a figure was sized on, and the end of its range that is meant."""
+
+WORDS = {
+    "hcl": "HCl",
+    "naoh": "caustic",
+    "so2": "SO2",
+    "no2": "NO2",
+    "n2o": "N2O",
+    "h2": "H2",
+    "co2": "CO2",
+    "cl2": "Cl2",
+    "smb": "metabisulfite",
+    "ph": "pH",
+}
+"""Words of stable names as they are written for a person."""
 
 
 def in_words(name: str) -> str:
     """A stable name as a person reads it: "copper_per_gold" is "copper per gold"."""
-    return name.replace("_", " ")
+    return " ".join(WORDS.get(word, word) for word in name.split("_"))

@@ -1,6 +1,6 @@
 import pytest
 
-from refinekit.show.text import harmless, printable
+from refinekit.show.text import acted_on, harmless, printable, written_out
 
 
 @pytest.mark.parametrize(
@@ -35,3 +35,24 @@ def test_text_cannot_move_the_cursor(text: str, shown: str) -> None:
 def test_every_stream_can_print_it(text: str, encoding: str, shown: str) -> None:
     assert printable(text, encoding) == shown
     assert printable(text, encoding).encode(encoding)
+
+
+@pytest.mark.parametrize(
+    ("sized_on", "end"),
+    [
+        ("high metal, low transfer", "high"),
+        ("low: what is not poured need not be killed", "low"),
+        ("most liquor", "high"),
+        ("likely to account by", "likely"),
+        ("low to pay on, likely to account by, high for vessel and fume", ""),
+        ("all as NO", ""),
+        ("", ""),
+    ],
+)
+def test_the_end_acted_on_is_read_from_what_it_was_sized_on(sized_on: str, end: str) -> None:
+    assert acted_on(sized_on) == end
+
+
+def test_a_sentence_has_its_powers_of_ten_written_out() -> None:
+    assert written_out("6.86e+03 m3/min, crucible of 5.7e+02 mL") == "6860 m3/min, crucible of 570 mL"
+    assert written_out("event 1f99e12c, bottle 1e05") == "event 1f99e12c, bottle 1e05"
