@@ -117,6 +117,8 @@ def acted_on(sized_on: str) -> str:
         sized_on: which end, and why [text]
     Returns: low, likely or high; "" where several ends are, each for a purpose of its own, or none is named
     """
+    if sized_on == "likely":  # said of every figure that nobody sized: nothing is acted on
+        return ""
     named = {found[1] for found in re.finditer(r"(?:^|, )(low|likely|high) (?:to|for) ", sized_on)}
     if len(named) > 1:
         return ""

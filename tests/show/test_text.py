@@ -46,6 +46,7 @@ def test_every_stream_can_print_it(text: str, encoding: str, shown: str) -> None
         ("likely to account by", "likely"),
         ("low to pay on, likely to account by, high for vessel and fume", ""),
         ("all as NO", ""),
+        ("likely", ""),
         ("", ""),
     ],
 )
