@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -54,6 +54,12 @@ class Source:
         """The gas, least to most [mol]."""
         return Range(low(self.least), likely(self.usual), high(self.most))
 
+    def with_more(self, other: Source) -> Source:
+        """The same gas from here and from another source."""
+        ways = "; ".join(dict.fromkeys((self.because, other.because)))
+        routes = other.routes if self.routes in other.routes else self.routes  # "high" is the beginning of the longer words
+        return Source(self.formula, self.least + other.least, self.usual + other.usual, self.most + other.most, ways, routes)
+
 
 def sources(work: Work, told: Mapping[str, Any], pots: tuple[Pot, ...]) -> list[Source]:
     """The gases asked about.
@@ -79,7 +85,16 @@ def sources(work: Work, told: Mapping[str, Any], pots: tuple[Pot, ...]) -> list[
             "nothing was told that gives off gas",
             cure="give --gold 10g, --zinc 20g, --bleach-volume 100mL, or --gas NO2 --litres 3L",
         )
-    return found
+    return each_once(found)
+
+
+def each_once(found: Sequence[Source]) -> list[Source]:
+    """One source a gas: what comes about in several ways adds up."""
+    once: dict[str, Source] = {}
+    for one in found:
+        before = once.get(one.formula)
+        once[one.formula] = one if before is None else before.with_more(one)
+    return list(once.values())
 
 
 def _as_told(work: Work, told: Mapping[str, Any]) -> list[Source]:

@@ -41,7 +41,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     _refuse_two_ways(told)
     for part in (by_area, by_grade, by_plate, by_items, by_alloy, by_mark, by_mass, base_and_rest):
         part(parcel)
-    if not parcel.grams and not parcel.weight_g and not pots:
+    if not parcel.grams and (parcel.weight_g is None or high(parcel.weight_g) <= 0) and not pots:
         raise CannotFollow("the lot has nothing to go on", cure="tell its area, grade, karat or metals, as in --gold 2.1 g")
     amounts = {METALS[metal]: grams / molar_mass(METALS[metal]) for metal, grams in parcel.grams.items()}
     work.pour(told.get("kind", "lot"), amounts, inert_g=parcel.inert_g)

@@ -49,6 +49,10 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     refuse_nitrate(work, powder)
     work.answer("powder", powder, "g", sized_on="high for crucible and flux", because="dry, metal and dirt")
     flux_ml = add_flux(work, told, powder)
+    if not any(high(work.solids.get(solid, 0.0)) > 0 for solid in WORDS):
+        raise CannotFollow(
+            "silver chloride gives no metal without soda ash for it", cure="--dirt chloride, or reduce it first: refinekit silver"
+        )
     note_chloride(work)
     powder = powder + collect(work, told)
     metal = main_metal(work)

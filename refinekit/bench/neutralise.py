@@ -22,8 +22,9 @@ from refinekit.bench.sludge_parts import dry_g, gel_l, heated, say_solids, share
 from refinekit.bench.step import Step
 from refinekit.bench.waste_law import say_law
 from refinekit.bench.work import Work
+from refinekit.chemistry.species import parse
 from refinekit.errors import CannotFollow, OutOfRange
-from refinekit.ranges import Number, high, likely
+from refinekit.ranges import Number, high, likely, low
 
 Bases = tuple[tuple[Base, Number], ...]
 
@@ -49,6 +50,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = 
             "neutralise has no liquor to work on",
             cure="give --volume 4L --free-acid 1.5mol/L --copper 66g, or a pot with --pot FILE",
         )
+    _refuse_dry(work)
     target, asked = _target(work, told)
     plain = wants(work.dissolved, plain_rule(work.dissolved, target))
     if high(total(plain)) <= 0:
@@ -117,6 +119,13 @@ def _stages(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> 
         stages.append(do_stage(work, bases, said.fate, said.to_ph, when, phs=said.phs, lean=said.lean, open_air=open_air))
     draw(work, ways)
     return tuple(stages), tuple(judged)
+
+
+def _refuse_dry(work: Work) -> None:
+    """Metals or ammonium in no water have no pH; acid alone needs as much alkali in any amount of water. Raises: CannotFollow."""
+    others = (ion for ion, mol in work.dissolved.items() if ion != "H^+" and parse(ion).charge > 0 and high(mol) > 0)
+    if low(work.volume_l) <= 0 and any(others):
+        raise CannotFollow("it is told what is in the liquor, but not how much liquor", cure="add --volume, as in --volume 4L")
 
 
 def _glanced(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> tuple[Stage, ...]:

@@ -69,7 +69,7 @@ def say_pours(work: Work, told: Mapping[str, Any], charge: Charge) -> None:
     times = told.get("charge", work.fact("practice/part.charge").value)
     because = "as you said" if told_it else f"x {likely(times):.3g} on the mean of both routes"
     work.answer("nitric_charge", 1000 * charge.poured_l, "mL", sized_on="high to have at hand", because=because)
-    work.answer("portion", 1000 * charge.poured_l / portions, "mL", sized_on="low: foam", because=f"a {_part(portions)} of it")
+    work.answer("portion", 1000 * charge.poured_l / portions, "mL", sized_on="low: foam", because=f"one of {portions:g} portions")
     _reagents(work, charge, portions, because)
     bound = nitric_for(charge.metals_mol, 0.0) - electrons_of(charge.metals_mol)
     work.working(
@@ -87,10 +87,6 @@ def say_pours(work: Work, told: Mapping[str, Any], charge: Charge) -> None:
         f"{1000 * likely(charge.poured_l):.4g} mL{', as you said' if told_it else ''}",
         "practice/part.charge",
     )
-
-
-def _part(portions: float) -> str:
-    return {2: "half", 3: "third", 4: "quarter", 5: "fifth"}.get(round(portions), f"{portions:g}th part")
 
 
 def _reagents(work: Work, charge: Charge, portions: float, excess: str) -> None:

@@ -166,4 +166,4 @@ def _apart(work: Work, told: Mapping[str, Any], time: Number | None, t90: Number
         return likely(told["between_s"]) / 60
     if time is not None:
         return likely(time) / count
-    return work.fact("practice/fume.burst.next_after").value * likely(t90 or 0.0)
+    return work.fact("practice/fume.burst.next_after").value * likely(0.0 if t90 is None else t90)

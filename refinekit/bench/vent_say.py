@@ -136,7 +136,7 @@ def say_verdict(work: Work, air: Sequence[Breathed], shop: Shop) -> None:
         return
     times, one, limit = found
     tenth = work.fact("exposure.reading.warn_share").value
-    level = "stop" if times > 1 else "warn" if times > tenth else "note"
+    level = ("warn" if shop.hooded else "stop") if times > 1 else "warn" if times > tenth else "note"
     figure = float(one.against(limit).max())
     where = "beside the hood, " if shop.hooded else ""
     over = f"over {limit.kind}" if limit.window_min else "at its worst"

@@ -73,7 +73,7 @@ def shop_of(work: Work, told: Mapping[str, Any]) -> Shop:
     if flow is not None:
         duct(work, flow)
     hooded = work.place.hood or flow is not None
-    gaps = low(told.get("air_changes", 0.0)) * (volume or 0.0) / MINUTES_PER_HOUR
+    gaps = low(told.get("air_changes", 0.0)) * (0.0 if volume is None else volume) / MINUTES_PER_HOUR
     out = room.fan + gaps + (low(flow) if flow is not None else 0.0)
     if not out and not work.place.outdoors:
         work.say("the room", "no fan, hood or draught was told: these figures are for it closed, where nothing carries gas off")

@@ -122,7 +122,8 @@ def stand(work: Work, liquid_l: Number, foam: float | str, *, fill: float | None
     work.answer("vessel_needed", 1000 * vessel.needed_l, "mL", sized_on="most liquor", because=because)
     work.answer("vessel", 1000 * vessel.size_l, "mL", sized_on="most liquor", because=up)
     work.answer("catch_pan", 1000 * vessel.pan_l, "mL", sized_on="most liquor", because="a pan that holds all of it and a tenth")
-    work.say("vessel", f"{vessel.words} {how}; the tray holds at least {vessel.pan_l:.3g} L")
+    tray = f"{vessel.pan_l:.3g} L" if vessel.pan_l >= 1 else f"{1000 * vessel.pan_l:.3g} mL"
+    work.say("vessel", f"{vessel.words} {how}; the tray holds at least {tray}")
     work.working(
         "vessel",
         "liquor x foam / fill",

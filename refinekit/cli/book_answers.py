@@ -20,6 +20,11 @@ LONGEST = 160
 """Characters of an event shown in a list; the export has them all."""
 
 
+def so_many(count: int) -> str:
+    """So many events, in words."""
+    return f"{count} event" if count == 1 else f"{count} events"
+
+
 def shown(book: Book) -> Document:
     """Where the book is and how far it goes."""
     from refinekit.shop.book.schema import VERSION
@@ -28,7 +33,7 @@ def shown(book: Book) -> Document:
     standing = sum(kinds.values())
     lines = [
         ("where", book.name),
-        ("holds", f"{count} events, {standing} of them standing; the rest corrected or voided"),
+        ("holds", f"{so_many(count)}, {standing} of them standing; the rest corrected or voided"),
         ("file", f"{os.path.getsize(book.path) / 1000:.0f} kB, version {VERSION}"),
     ]
     if standing:
@@ -91,7 +96,7 @@ def checked(book: Book) -> tuple[Document, bool]:
     found = check(book)
     whole = not found.faults
     missing = overdrawn(book) if whole else []
-    lines = [("where", book.name), ("read", f"{found.events} events, every seal")]
+    lines = [("where", book.name), ("read", f"{so_many(found.events)}, every seal")]
     lines.append(("answer", "whole: every event is as it was written" if whole else "NOT WHOLE"))
     if whole and found.last_seal:
         lines.append(("last seal", f"{found.last_seal}: written down elsewhere, it proves the record later"))
@@ -130,11 +135,11 @@ def copied(book: Book, what: str, file: str, *, force: bool) -> Document:
 
     if what == "import":
         added, there = copies.bring_in(book, file)
-        line = f"{added} events added, {there} were there already"
+        line = f"{so_many(added)} added, {there} were there already"
     elif what == "export":
-        line = f"{copies.export(book, file, force=force)} events written to {file}"
+        line = f"{so_many(copies.export(book, file, force=force))} written to {file}"
     else:
-        line = f"{copies.backup(book, file, force=force)} events copied to {file}, and the copy is whole"
+        line = f"{so_many(copies.backup(book, file, force=force))} copied to {file}, and the copy is whole"
     return Document.of("book", title=what, inputs={"book": book.name, "file": file}, lines=[("done", line)])
 
 

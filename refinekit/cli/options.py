@@ -36,10 +36,13 @@ Law = Annotated[str, typer.Option("--law", help="us, eu, uk or none: whose limit
 
 
 def whole_number(text: str, name: str) -> int:
-    """A count as typed: digits, with spaces or commas between thousands. Raises: BadQuantity."""
+    """A count as typed: digits, with spaces or commas between thousands and nowhere else: 1,5 is no 15. Raises: BadQuantity."""
     from refinekit.errors import BadQuantity
 
-    digits = text.strip().replace(" ", "").replace(",", "").replace("_", "")
+    digits = text.strip()
+    first, *others = digits.replace(",", " ").replace("_", " ").split(" ")
+    if others and 1 <= len(first) <= 3 and all(len(three) == 3 for three in others):
+        digits = "".join((first, *others))
     if digits.isascii() and digits.isdigit() and len(digits) <= LONGEST:
         return int(digits)
     what = "more digits than anything is counted in" if digits.isascii() and digits.isdigit() else "no whole number"

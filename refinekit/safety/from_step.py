@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -60,6 +61,8 @@ def scene_of(step: Step, place: Place) -> Scene:
         place: the shop
     """
     verb = step.name.split(" ")[0]
+    if step.of_air and _most(step, "hood_flow") is not None:
+        place = replace(place, hood=True)  # a hood told by its opening is a hood
     names = {pot.name for pot in step.before}
     streams = [stream for stream in step.ins if stream.name not in names]
     doses = [dose_of(stream, step.reagents) for stream in streams if _goes_in(stream, step.reagents)]

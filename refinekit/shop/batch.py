@@ -12,6 +12,7 @@ from refinekit.bench.fields import Field
 from refinekit.errors import BadFile, RefinekitError
 from refinekit.facts.load import table
 from refinekit.nearest import nearest
+from refinekit.shop.ask import listen
 from refinekit.shop.cost_fields import COST_FIELDS
 from refinekit.shop.limit_fields import LIMIT_FIELDS
 from refinekit.shop.place_fields import PLACE_FIELDS
@@ -214,12 +215,11 @@ def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | 
             reader.fault(f"{reader.where(key)} is not text", f'write {key} = "..."')
     if data.get("route", "usual") not in ("usual", "as written"):
         reader.fault(f"{reader.where('route')} is neither usual nor as written", 'route = "usual" fills in the steps left out')
-    raise_all(reader.faults)
-    asked = steps if data.get("route") == "as written" else fill_in(steps, str(lot.get("kind", "")), name)
-    labels = {f"lot.{key}": reader.where("lot", key) for key in lot} | {f"shop.{key}": reader.where("shop", key) for key in place}
-    labels |= {f"costs.{key}": reader.where("costs", key) for key in costs}
-    labels |= {f"limits.{key}": reader.where("limits", key) for key in limits}
+    labels = {f"{part}.{key}": reader.where(part, key) for part, texts in parts_of(lot, place, limits, costs) for key in texts}
     labels |= {f"unknowns.{key}": reader.where("unknowns", key) for key in unknowns}
+    if reader.faults:
+        raise_all([*reader.faults, *figure_faults(parts_of(lot, place, limits, costs), steps, labels)])
+    asked = steps if data.get("route") == "as written" else fill_in(steps, str(lot.get("kind", "")), name)
     return Batch(
         name,
         str(data.get("title", "")),
@@ -233,6 +233,31 @@ def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | 
         limits,
         costs,
     )
+
+
+Texts = Mapping[str, object]
+
+
+def parts_of(lot: Texts, place: Texts, limits: Texts, costs: Texts) -> tuple[tuple[str, Texts], ...]:
+    """Sections that hold figures, by their names in the file."""
+    return ("lot", lot), ("shop", place), ("limits", limits), ("costs", costs)
+
+
+def figure_faults(
+    parts: Iterable[tuple[str, Texts]], steps: Iterable[StepAsk], labels: Mapping[str, str]
+) -> list[RefinekitError]:
+    """Every figure that cannot be read of a file that is at fault anyway, so that it is mended in one go."""
+    fields = {"lot": room("lot").fields, "shop": PLACE_FIELDS, "limits": LIMIT_FIELDS, "costs": COST_FIELDS}
+
+    def in_part(part: str) -> Callable[[str], str]:
+        return lambda key: labels[f"{part}.{key}"]
+
+    def in_step(one: StepAsk) -> Callable[[str], str]:
+        return lambda key: f"{one.label}, {key}"
+
+    told = [listen(fields[part], texts, label=in_part(part)) for part, texts in parts]
+    told += [listen(room(one.verb).fields, one.texts, label=in_step(one)) for one in steps]
+    return [fault for each in told for fault in each.faults]
 
 
 def parse(text: str, name: str) -> dict[str, Any]:

@@ -494,3 +494,11 @@ def test_the_mix_lies_between_the_routes(gold, share):
 def test_hood_by_its_opening(width, height, speed):
     assert hood_m3_per_min(width, height, speed) == pytest.approx(60 * width * height * speed)
     assert hood_m3_per_min(np.array([width, 2 * width]), height, speed)[1] == pytest.approx(120 * width * height * speed)
+
+
+def test_a_gas_told_of_and_made_adds_up():
+    told, made, both = run(litres_l=1.0), run(silver_g=10.0), run(litres_l=1.0, silver_g=10.0)
+    parts = [one.answer("nitrogen_dioxide_litres") for one in (told, made)]
+    whole = both.answer("nitrogen_dioxide_litres")
+    assert whole.high == pytest.approx(sum(part.high for part in parts))
+    assert whole.low == pytest.approx(sum(part.low for part in parts))

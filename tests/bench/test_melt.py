@@ -275,3 +275,8 @@ def test_cases_run_together_as_they_run_alone(gold):
     together = run(place=Place(), gold_g=np.array(gold), borax=0.0)
     alone = [run(place=Place(), gold_g=one, borax=0.0).answer("button").likely for one in gold]
     assert together.pots[0].solid_g("Au") == pytest.approx(alone)
+
+
+def test_silver_chloride_without_its_soda_is_no_metal():
+    with pytest.raises(CannotFollow, match="no metal without soda"):
+        run(silver_chloride_g=1.0, dirt="dirty")

@@ -25,3 +25,9 @@ def test_bicarbonate_gets_there_once_its_gas_is_out_and_lime_falls_as_chalk():
     assert run(**ZINC, reagent="bicarbonate", ph=9.0, open=True).answer("alkali").likely > 0
     with pytest.raises(CannotFollow, match="does not bring this liquor to pH 9"):
         run(**ZINC, reagent="lime", ph=9.0, open=True)
+
+
+@pytest.mark.parametrize("told", [{"zinc_g": 5.43}, {"acid_mol": 5.0, "acid_kind": "nitric", "silver_g": 1110.0}])
+def test_what_is_in_a_liquor_is_no_use_without_its_litres(told: dict[str, Any]) -> None:
+    with pytest.raises(CannotFollow, match="not how much liquor"):
+        run(**told)

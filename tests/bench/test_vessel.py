@@ -75,5 +75,5 @@ def test_a_step_says_its_vessel():
     step = work.done("gold liquor")
     assert step.answer("vessel_needed").likely == pytest.approx(300)
     assert step.answer("vessel").likely == pytest.approx(400)
-    assert ("vessel", "400 mL on a tray, watch glass on; the tray holds at least 0.11 L") in step.says
+    assert ("vessel", "400 mL on a tray, watch glass on; the tray holds at least 110 mL") in step.says
     assert "practice/general.vessel.fill" in step.used_facts

@@ -116,3 +116,19 @@ def test_ctrl_c_ends_with_130_and_no_noise(tmp_path: Path) -> None:
         assert process.stdout is not None
         assert process.stderr is not None
         assert (process.stdout.read(), process.stderr.read()) == (b"", b"")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("vent", "--gold", "8 g", "--t90", "5/10/20 min", "--room", "45 m3", "--hood"),
+        ("vent", "--gold", "1 g", "--hood", "--room", "40/45/50 m3", "--air-changes", "1/2/3"),
+        ("lot", "--weight", "80/100/120 g"),
+        ("neutralise", "--copper", "20 g"),
+        ("melt", "--silver-chloride", "20 g", "--soda", "0 g"),
+    ],
+)
+def test_a_range_or_a_thing_left_out_is_no_fault_of_the_program(refinekit: Run, words: tuple[str, ...]) -> None:
+    answer = refinekit(*words)
+    assert answer.returncode in (0, 2, 3), answer.stderr
+    assert "fault" not in answer.stderr

@@ -151,7 +151,7 @@ def test_factors_show_prior_records_posterior_and_what_they_change(book: Book) -
     prior, posterior = row["NO share"][1], row["NO share"][4]
     assert isinstance(prior, Range)
     assert isinstance(posterior, Range)
-    assert posterior.high - posterior.low < prior.high - prior.low or posterior.likely < prior.likely
+    assert posterior.likely < prior.likely  # the records made more nitrogen dioxide than is usual
     assert row["wash"][4] == "as it is"
     assert "nitric" in str(row["NO share"][5])
 

@@ -72,7 +72,8 @@ def test_every_look_of_wet_work_ends_with_the_closing_lines(look: str, document:
     out, _ = looked_at(document, look)
     told = " ".join(out.split())
     assert all(line in told for line in document.closing)
-    assert "stopped" in told.lower() or not document.stopped or look == "csv"
+    if look != "csv":  # a table of rows has none for a step without figures
+        assert ("stopped for safety" in told.lower() or '"stopped": true' in told) == bool(document.stopped)
 
 
 @pytest.mark.parametrize("look", ["table", "json", "csv"])
