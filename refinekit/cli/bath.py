@@ -7,7 +7,17 @@ from typing import Any
 import typer
 
 from refinekit.cli.cards import CARDS
-from refinekit.cli.desk import Desk, command, desk_of, field_options, option, place_options, raise_faults, shared_options
+from refinekit.cli.desk import (
+    SHEET_OPTIONS,
+    Desk,
+    command,
+    desk_of,
+    field_options,
+    option,
+    place_options,
+    raise_faults,
+    shared_options,
+)
 from refinekit.nearest import nearest
 from refinekit.shop.book.as_done import BATH
 from refinekit.shop.book.bath import DOES, SPENT, Asked, Outcome, do, fields, known
@@ -127,7 +137,7 @@ def _options() -> dict[str, tuple[type, Any, Any]]:
         ),
     }
     own = {name: option(name, str, help, metavar) for name, help, metavar in OWN}
-    shown = dict(shared_options(pots=False))
+    shown = {**shared_options(pots=False), **{name: option(name, kind, help, "FILE.html") for name, kind, help in SHEET_OPTIONS}}
     return {**arguments, **field_options(fields()), **own, **place_options(), **shown}
 
 

@@ -41,6 +41,13 @@ CHART_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("force", bool, "write over the chart file that is there"),
 )
 
+SHEET_OPTIONS: tuple[tuple[str, type, str], ...] = (
+    ("sheet", str, "write the answer to this page as well, for paper or a tablet"),
+    ("force", bool, "write over the file that is there"),
+)
+ON_PAPER = ("account",)
+"""Rooms whose answer is also put to a page."""
+
 
 FROM_RECORD = ("account", "lot")
 """Rooms that can be asked of a lot of the book."""
@@ -63,6 +70,8 @@ class Desk:
         pots: files of pots
         take: names of pots
         override: CODE=REASON texts
+        sheet: file of the page the answer is put to as well; None for none
+        force: whether a page that is there may be written over
     """
 
     command: str
@@ -73,10 +82,15 @@ class Desk:
     pots: Sequence[str] = ()
     take: Sequence[str] = ()
     override: Sequence[str] = ()
+    sheet: str | None = None
+    force: bool = False
 
     def show(self, document: Document) -> int:
-        """Show the answer; returns the exit code."""
+        """Show the answer, once its page is written where one is wanted; returns the exit code."""
         from refinekit.show.look import present
+
+        if self.sheet is not None:
+            write_sheet(document, self.sheet, force=self.force, units=self.units)
 
         present(document, look=self.look, working=self.working, units=self.units)
         return document.exit_code
@@ -168,18 +182,29 @@ def look_of(told: dict[str, Any]) -> tuple[str, bool, str]:
     return ("json" if as_json else "csv" if as_csv else "table"), bool(told.pop("show_working")), units
 
 
-def desk_of_look(verb: str, *, json: bool = False, csv: bool = False, working: bool = False, units: str | None = None) -> Desk:
+def desk_of_look(
+    verb: str,
+    *,
+    json: bool = False,
+    csv: bool = False,
+    working: bool = False,
+    units: str | None = None,
+    sheet: str | None = None,
+    force: bool = False,
+) -> Desk:
     """The desk of a command that is asked of no pot and no shop."""
     look, shown, system = look_of({"json": json, "csv": csv, "show_working": working, "units": units})
-    return Desk(verb, {}, look, shown, system)
+    return Desk(verb, {}, look, shown, system, sheet=page_name(sheet), force=force)
 
 
 def desk_of(verb: str, told: dict[str, Any]) -> Desk:
     """The desk of a command of the bench, taken out of what was told."""
     look, working, units = look_of(told)
+    sheet = page_name(told.pop("sheet", None))
+    force = bool(told.pop("force", False))
     texts = {field.name: told.pop(field.arg, None) or None for field in PLACE_FIELDS}
     pots, take, override = (tuple(told.pop(name, None) or ()) for name in ("pot", "take", "override"))
-    return Desk(verb, texts, look, working, units, pots, take, override)
+    return Desk(verb, texts, look, working, units, pots, take, override, sheet, force)
 
 
 def place_options() -> dict[str, tuple[type, Any, Any]]:
@@ -202,7 +227,8 @@ def room_command(verb: str) -> Callable[..., int]:
             (f"; or the {field.help}: {', '.join(field.choices)}" for field in the_room.fields if field.name == "seen"), ""
         )
         seeing = {"seen": option("seen", list, SEEN_HELP.format(what=SEEN_WHAT[verb]) + colour)}
-    options = {**own, **record, **seeing, **place_options(), **days, **drawing, **shared_options(pots=True)}
+    paper = {name: option(name, kind, help, "FILE.html") for name, kind, help in SHEET_OPTIONS if verb in ON_PAPER}
+    options = {**own, **record, **seeing, **place_options(), **days, **drawing, **paper, **shared_options(pots=True)}
 
     def run(**told: Any) -> int:
         if record and told["lot"]:
@@ -210,7 +236,7 @@ def room_command(verb: str) -> Callable[..., int]:
         return answer(**{name: one for name, one in told.items() if name not in record})
 
     def answer(**told: Any) -> int:
-        file, force, plan = told.pop("chart", None), told.pop("force", False), told.pop("plan", None)
+        file, force, plan = told.pop("chart", None), told.get("force", False), told.pop("plan", None)
         seen = sights_told(told, the_room.fields)
         desk = desk_of(verb, told)
         texts = {field.name: told[field.arg] or None for field in the_room.fields}
@@ -318,6 +344,25 @@ def write_charts(document: Document, file: str, *, force: bool) -> None:
             "this answer has no chart", cure=f"leave --chart out, or see {document.command} --help for what draws one"
         )
     write_text(file, svg_of(charts), force=force)
+
+
+def page_name(file: str | None) -> str | None:
+    """Name of the page an answer is put to. Raises: BadFile, not named as what it is."""
+    if file is not None and not file.lower().endswith((".html", ".htm")):
+        raise BadFile(f"--sheet {file[:80]!r} does not end in .html", cure="--sheet run.html")
+    return file
+
+
+def write_sheet(document: Document, file: str, *, force: bool, units: str) -> None:
+    """Write an answer as one page for paper or a tablet; what is stopped stands on it without figures.
+
+    Raises: BadFile, there already, a folder, or not to be written
+    """
+    from refinekit.shop.files import refuse_target, write_text
+    from refinekit.show.sheet import page_of
+
+    refuse_target(file, force=force)  # before the pictures are drawn
+    write_text(file, page_of(document, units=units), force=force)
 
 
 def raise_faults(faults: Sequence[RefinekitError]) -> None:

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 import typer
 
 from refinekit.cli.desk import desk_of_look, open_text
-from refinekit.cli.options import At, BookFile, Corrects, Csv, Json, Note, Who
+from refinekit.cli.options import At, BookFile, Corrects, Csv, Force, Json, Note, Sheet, Who
 
 Texts = list[str] | None
 
@@ -58,6 +58,8 @@ def run(
     book: BookFile = None,
     json: Json = False,
     csv: Csv = False,
+    sheet: Sheet = None,
+    force: Force = False,
 ) -> int:
     """What was done, written down: a plan with what was different, a vessel filled, metal found, money.
 
@@ -65,6 +67,8 @@ def run(
     """
     from refinekit.cli import log_answers
 
-    desk = desk_of_look("log", json=json, csv=csv)
-    told = {name: value for name, value in locals().items() if name not in ("desk", "log_answers", "json", "csv")}
+    desk = desk_of_look("log", json=json, csv=csv, sheet=sheet, force=force)
+    told = {
+        name: value for name, value in locals().items() if name not in ("desk", "log_answers", "json", "csv", "sheet", "force")
+    }
     return desk.show(log_answers.logged(told, open_text))

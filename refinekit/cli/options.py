@@ -19,6 +19,12 @@ Chart = Annotated[
         "--chart", help="write the charts of the steps to this SVG file as well", metavar="FILE.svg", show_default=False
     ),
 ]
+Sheet = Annotated[
+    str | None,
+    typer.Option(
+        "--sheet", help="write the answer to this page as well, for paper or a tablet", metavar="FILE.html", show_default=False
+    ),
+]
 BookFile = Annotated[
     str | None,
     typer.Option("--book", help="the shop's book, where it is not the usual one", metavar="FILE", show_default=False),

@@ -9,7 +9,7 @@ import typer
 
 from refinekit.bench.pot import Pot
 from refinekit.cli.desk import desk_of_look, open_text, write_charts
-from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Units, Working, whole_number
+from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Sheet, Units, Working, whole_number
 from refinekit.shop.batch import Batch, read_batch
 from refinekit.shop.outcome import summary
 from refinekit.shop.plan import Heard, Plan, hear_all, reckon
@@ -53,13 +53,14 @@ def run(
     show_working: Working = False,
     units: Units = None,
     chart: Chart = None,
+    sheet: Sheet = None,
     force: Force = False,
 ) -> int:
     """The whole run from a batch file: every step, gas, vessel, shopping, drum and gold.
 
     Example: refinekit plan examples/edge-tabs.toml
     """
-    desk = desk_of_look("plan", json=json, csv=csv, working=show_working, units=units)
+    desk = desk_of_look("plan", json=json, csv=csv, working=show_working, units=units, sheet=sheet, force=force)
     drawn = sampling(samples, seed)
     batch, taught = (
         of_this_shop(read_batch(*open_text(file)), source, book) if shop_factors else (read_batch(*open_text(file)), ())

@@ -57,10 +57,7 @@ def write_text(path: str, text: str, *, force: bool = False) -> None:
     """
     target = Path(path)
     try:
-        if target.is_dir():
-            raise BadFile(f"{path[:80]!r} is a folder", cure="name a file in it")
-        if target.exists() and not force:
-            raise BadFile(f"{path[:80]!r} is there already", cure="another name, or --force to write over it")
+        refuse_target(path, force=force)
         handle, temporary = tempfile.mkstemp(dir=target.parent, prefix=".refinekit-")
         try:
             with os.fdopen(handle, "w", encoding="utf-8") as file:
@@ -73,5 +70,26 @@ def write_text(path: str, text: str, *, force: bool = False) -> None:
     except (OSError, ValueError) as error:
         if isinstance(error, BadFile):
             raise
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise BadFile(f"{path[:80]!r} cannot be written ({reason.lower()})", cure="a folder you may write in") from None
+
+
+def refuse_target(path: str, *, force: bool) -> None:
+    """Refuse what cannot be written to, before anything is made to be written there.
+
+    Args:
+        path: where to
+        force: whether a file that is there may be written over
+    Raises: BadFile, it is there already, is a folder, or cannot be looked at
+    """
+    target = Path(path)
+    try:
+        if target.is_dir():
+            raise BadFile(f"{path[:80]!r} is a folder", cure="name a file in it")
+        if target.exists() and not force:
+            raise BadFile(f"{path[:80]!r} is there already", cure="another name, or --force to write over it")
+    except BadFile:
+        raise
+    except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise BadFile(f"{path[:80]!r} cannot be written ({reason.lower()})", cure="a folder you may write in") from None

@@ -134,5 +134,5 @@ def moves_most(plan: Plan, steps: Sequence[Step]) -> Table:
     copper = [pot.element_g("Cu") for pot in plan.pots]
     figures.append(("copper to be carried", "g", total(copper)))
     for name, unit, figure in figures:
-        rows += [(name, unknown, f"{swing:+.3g} {unit}") for unknown, swing in hangs_on(plan, figure)]
+        rows += [(name, unknown, f"{swing:+.3g} {unit}") for unknown, swing in hangs_on(plan, figure) if abs(swing) > SPECK_G]
     return Table("What it hangs on most", ("answer", "input", "from its low to its high end"), tuple(rows))

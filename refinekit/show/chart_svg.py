@@ -48,13 +48,13 @@ def svg_of(charts: Sequence[Chart]) -> str:
     with rc_context(STYLE):
         sheet = Figure(figsize=(WIDE_IN, TALL_IN * len(charts)), layout="constrained")
         for number, chart in enumerate(charts, start=1):
-            _draw(sheet.add_subplot(len(charts), 1, number), chart)
+            draw(sheet.add_subplot(len(charts), 1, number), chart)
         out = io.StringIO()
         sheet.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
     return _told(out.getvalue(), charts)
 
 
-def _draw(axes: Any, chart: Chart) -> None:
+def draw(axes: Any, chart: Chart) -> None:
     """One chart on its axes."""
     from matplotlib.ticker import FuncFormatter, NullFormatter
 

@@ -6,6 +6,7 @@ import os
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -17,6 +18,7 @@ FOUR = "import typer, rich, pint, periodictable"
 
 LARGEST = str(ROOT / "examples" / "edge-tabs.toml")
 VENT = ["vent", "--gold", "7/8/9 g", "--hot", "--time", "20min", "--room", "45m3", "--fan", "0.2 m3/s"]
+SHEET = os.path.join(tempfile.gettempdir(), "refinekit-bench.html")
 DISSOLVE = ["dissolve", "--gold", "1.6/2.1/2.6 g", "--nitric", "68 %"]
 CASES: tuple[tuple[str, list[str], float, float], ...] = (
     ("--version", ["--version"], 0.35, 0.15),
@@ -47,6 +49,7 @@ CASES: tuple[tuple[str, list[str], float, float], ...] = (
     ("how much at once, table", [*VENT, "--how-much"], 1.25, 1.00),
     ("a scrubber, JSON", ["scrub", "--gold", "8g", "--turned", "50%", "--json"], 1.10, 0.85),
     ("plan of the largest example", ["plan", LARGEST], 1.80, 1.30),
+    ("the same with its run sheet", ["plan", LARGEST, "--sheet", SHEET, "--force"], 8.00, 6.00),
 )
 """What is run, its words, at most, aim."""
 

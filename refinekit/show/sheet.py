@@ -1,0 +1,196 @@
+"""The look for paper and for a tablet beside the hood: one page that needs no network and no script.
+
+A page is a document as it stands: no figure is made here. jinja2 and matplotlib are loaded for this look alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from refinekit.bench.step import Answer, Gas, Reagent, Step, Table
+from refinekit.ranges import Range
+from refinekit.safety.gear import checklist
+from refinekit.safety.stop_if import stop_if
+from refinekit.show.cautions import LABELS, lifted_line, merged
+from refinekit.show.convert import measured_in, range_in
+from refinekit.show.document import Document, Said
+from refinekit.show.headlines import short_answers, short_tables
+from refinekit.show.rounding import MARK, figure, range_text
+from refinekit.show.sheet_bars import FUME, gases, hangs, section
+from refinekit.show.sheet_flow import flow
+from refinekit.show.sheet_picture import Picture, curves
+from refinekit.show.terminal import ACTED_ON, gas_name, peak_text, place_text, said_unit
+from refinekit.show.text import acted_on, in_words
+from refinekit.show.text import harmless as plain
+
+TEMPLATE, LOOKS = "sheet.html", "sheet.css"
+BEFORE = ("vessel", "gear", "look first", "do instead", "verdict")
+"""Headings of a step read before anything is measured out."""
+WHILE = ("how", "watch for", "in law", "left over")
+"""Headings read while it runs; others a step may have come after these."""
+AFTER = ("done when", "next")
+COLUMNS = 4
+"""Columns of a table up to which it may stand beside others; a wider one is set smaller."""
+
+
+def page_of(document: Document, *, units: str = "metric") -> str:
+    """A document as one HTML page.
+
+    Args:
+        document: the answer; what was stopped has no figures left
+        units: metric, troy or us
+    """
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    here = Path(__file__).parent
+    world = Environment(
+        loader=FileSystemLoader(here), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )
+    style = (here / LOOKS).read_text(encoding="utf-8")
+    return world.get_template(TEMPLATE).render(style=style, **view(document, units))
+
+
+def harmless(text: str) -> str:
+    """A text that can change nothing on the page, degrees with their sign."""
+    return plain(text.replace("degC", "°C"))
+
+
+def view(document: Document, units: str) -> dict[str, Any]:
+    """All that the page says, as text."""
+    several = len(document.steps) > 1
+    return {
+        "title": harmless(document.title) or document.command,
+        "command": document.command,
+        "version": document.version,
+        "place": harmless(place_text(document, units)),
+        "stopped": sorted(map(harmless, document.stopped)),
+        "cautions": [caution(said, steps if several else ()) for said, steps in merged(document)],
+        "checks": [harmless(line) for line in checklist()] if document.wet else [],
+        "steps": [step_view(step, number, document, units) for number, step in enumerate(document.steps, start=1)],
+        "answers": [answer_view(one, document, units) for one in document.answers],
+        "tables": [table_view(one, document, units) for one in document.sections if one.rows],
+        "lines": [(harmless(heading), harmless(line)) for heading, line in document.lines],
+        "pictures": pictures(document),
+        "assumed": [harmless(line) for line in document.assumed],
+        "sources": [harmless(cite) for cite in document.sources.values()],
+        "inputs": [(in_words(harmless(name)), harmless(text)) for name, text in document.inputs.items()],
+        "closing": document.closing,
+        "mark": f"{MARK} {ACTED_ON}",
+    }
+
+
+def pictures(document: Document) -> list[Picture]:
+    """The pictures of a page: where the metal goes, gases, curves of the steps, what it hangs on."""
+    drawn = [(step.name, chart) for step in document.steps for chart in step.charts]
+    found = [flow(document), gases(document), *curves("curve", drawn), hangs(document)]
+    return [one for one in found if one is not None]
+
+
+def caution(said: Said, steps: Iterable[str]) -> dict[str, Any]:
+    """A caution: its level word, what happens, what to do."""
+    notice = said.notice
+    return {
+        "level": notice.level,
+        "word": LABELS[notice.level].upper(),
+        "where": harmless(", ".join(steps)),
+        "text": harmless(notice.text),
+        "code": notice.code,
+        "do": harmless(notice.do),
+        "cause": harmless(notice.cause if notice.cause != said.step else ""),
+        "lifted": harmless(lifted_line(said)) if said.lifted else "",
+    }
+
+
+def step_view(step: Step, number: int, document: Document, units: str) -> dict[str, Any]:
+    """One step, in the order it is done."""
+    said: dict[str, list[str]] = {}
+    for heading, line in step.says:
+        said.setdefault(heading, []).append(harmless(line))
+    other = [heading for heading in said if heading not in (*BEFORE, *WHILE, *AFTER)]
+    short = document.short
+    return {
+        "number": number,
+        "name": harmless(step.name),
+        "title": harmless(step.title if len(document.steps) > 1 else ""),
+        "stopped": step.name in document.stopped,
+        "cautions": [caution(one, ()) for one in document.of_step(step.name)] if len(document.steps) > 1 else [],
+        "room": room_text(document) if step.gases else "",
+        "before": [(heading, said[heading]) for heading in BEFORE if heading in said],
+        "during": [(heading, said[heading]) for heading in (*WHILE, *other) if heading in said],
+        "after": [(heading, said[heading]) for heading in AFTER if heading in said],
+        "stop_if": [] if step.name in document.stopped else [harmless(line) for line in stop_if(step)],
+        "reagents": [reagent_view(one, units) for one in step.reagents],
+        "gases": [gas_view(one, step, document) for one in step.gases],
+        "answers": [answer_view(one, document, units) for one in (short_answers(step) if short else step.answers)],
+        "tables": [table_view(one, document, units) for one in (short_tables(step) if short else step.tables) if one.rows],
+        "pots": [harmless(pot.name) for pot in step.pots] if step.reagents or step.gases else [],
+    }
+
+
+def room_text(document: Document) -> str:
+    """Where the gas of a step goes, as it was told."""
+    place = document.place
+    if place is None:
+        return ""
+    told = ["open air"] if place.outdoors else ["under the hood, sash down, tissue leans in" if place.hood else "NO HOOD TOLD"]
+    told += [f"room {figure(place.room_m3)} m³"] if place.room_m3 and not place.outdoors else []
+    told += [f"fan {figure(place.fan_m3_per_min)} m³/min"] if place.fan_m3_per_min and not place.outdoors else []
+    return "; ".join(told)
+
+
+def reagent_view(one: Reagent, units: str) -> dict[str, str]:
+    """Something to weigh or pour."""
+    bottle = f", {one.bottle}" if one.bottle and one.bottle not in one.name else ""
+    return {
+        "name": harmless(one.name + bottle),
+        "when": harmless(" ".join(filter(None, (one.when, "" if one.counts else "(part of the total)")))),
+        "take": harmless(measured_in(one.to_take, one.unit, one.name, units, rounding=one.rounding)),
+        "bare": harmless(range_in(one.bare, one.unit, one.name, units, end=acted_on(one.sized_on))) if one.bare.high else "none",
+        "excess": harmless(one.excess) or "none",
+        "sized_on": harmless(one.sized_on),
+    }
+
+
+def gas_view(one: Gas, step: Step, document: Document) -> dict[str, str]:
+    """A gas, and what it comes to in the closed room beside its limit."""
+    fume = section(document, FUME)
+    row = next((row for row in fume.rows if row[0] == step.name and row[1] == one.formula), None) if fume else None
+    ppm, limit = (cell if isinstance(cell, str) else figure(float(cell)) for cell in row[4:6]) if row else ("", "")  # type: ignore[arg-type]
+    return {
+        "name": f"{gas_name(one.formula)}, {one.formula}",
+        "litres": range_text(one.litres, "L", end="high"),  # lungs go by the most
+        "how_fast": peak_text(one) or "not told",
+        "ppm": ppm or "-",
+        "limit": limit or "-",
+        "sized_on": harmless(one.sized_on),
+    }
+
+
+def answer_view(one: Answer, document: Document, units: str) -> dict[str, str]:
+    """A figure, with the end it is acted on."""
+    how = "; ".join(filter(None, ("" if one.sized_on == "likely" else one.sized_on, one.because)))
+    return {
+        "name": harmless(in_words(one.name)),
+        "range": harmless(
+            range_in(one.range, said_unit(one.unit), one.name, units, figures=document.figures, end=acted_on(one.sized_on))
+        ),
+        "how": harmless(how),
+    }
+
+
+def table_view(one: Table, document: Document, units: str) -> Mapping[str, Any]:
+    """A table, every cell as text."""
+
+    def cell(value: str | float | Range) -> str:
+        if isinstance(value, Range):
+            return harmless(range_in(value, "", "", units, figures=document.figures))
+        return harmless(value) if isinstance(value, str) else range_text(Range.point(float(value)), figures=document.figures)
+
+    return {
+        "title": harmless(one.title),
+        "columns": [harmless(head) for head in one.columns],
+        "rows": [[cell(value) for value in row] for row in one.rows],
+        "wide": len(one.columns) > COLUMNS,
+    }

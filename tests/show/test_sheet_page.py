@@ -1,0 +1,179 @@
+"""The run sheet in a browser with the network off: nothing fetched, nothing cut off, everything reached by key and by ear."""
+
+import json
+import re
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page
+
+from tests.show.browser import a_browser
+
+ROOT = Path(__file__).resolve().parents[2]
+EXAMPLES = sorted(path.stem for path in (ROOT / "examples").glob("*.toml"))
+A4_PX = 718
+"""Width of an A4 page within its margins, at 96 px to the inch [px]."""
+HOSTILE = "<script>document.title='taken'</script><img src=x onerror=alert(1)> & \"tabs\""
+
+
+def made(folder: Path, batch: Path, name: str) -> tuple[Path, dict]:
+    page = folder / f"{name}.html"
+    words = ["plan", str(batch), "--json", "--full", "--sheet", str(page)]
+    done = subprocess.run([sys.executable, "-m", "refinekit", *words], capture_output=True, text=True, encoding="utf-8")
+    assert done.returncode in (0, 3), done.stderr
+    return page, json.loads(done.stdout)
+
+
+@pytest.fixture(scope="module")
+def sheets(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Path, dict]]:
+    folder = tmp_path_factory.mktemp("sheets")
+    found = {name: made(folder, ROOT / "examples" / f"{name}.toml", name) for name in EXAMPLES}
+    text = (ROOT / "examples" / "edge-tabs.toml").read_text(encoding="utf-8")
+    (folder / "hostile.toml").write_text(re.sub(r"^title = .*", f"title = '''{HOSTILE}'''", text, flags=re.M), encoding="utf-8")
+    return found | {"hostile": made(folder, folder / "hostile.toml", "hostile")}
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with a_browser() as one:
+        yield one
+
+
+@pytest.fixture
+def opened(browser: Browser, sheets: dict[str, tuple[Path, dict]]) -> Iterator[Callable[..., tuple[Page, list[str]]]]:
+    contexts = []
+
+    def open_page(name: str, width: int = 1200) -> tuple[Page, list[str]]:
+        context = browser.new_context(viewport={"width": width, "height": 900}, offline=True)
+        contexts.append(context)
+        page, seen = context.new_page(), []
+        page.on("console", lambda message: seen.append(message.text))
+        page.on("pageerror", lambda error: seen.append(str(error)))
+        page.on("request", lambda request: seen.append(request.url) if not request.url.startswith(("file:", "data:")) else None)
+        page.goto(sheets[name][0].as_uri())
+        return page, seen
+
+    yield open_page
+    for context in contexts:
+        context.close()
+
+
+def overflow(page: Page) -> int:
+    return page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_sheet_is_quiet_whole_and_clean_on_screen_phone_and_paper(name: str, opened) -> None:
+    page, seen = opened(name)
+    assert overflow(page) == 0
+    assert Axe().run(page).response["violations"] == []
+    page.set_viewport_size({"width": 600, "height": 900})  # 1200 px at 200 % zoom
+    assert overflow(page) == 0
+    page.set_viewport_size({"width": 320, "height": 900})
+    assert overflow(page) == 0
+    page.set_viewport_size({"width": A4_PX, "height": 1000})
+    page.emulate_media(media="print")
+    assert overflow(page) == 0
+    assert seen == []
+
+
+def test_a_tick_box_is_reached_and_ticked_by_key(opened) -> None:
+    page, _ = opened("edge-tabs")
+    box = page.locator("input[type=checkbox]").first
+    page.locator("nav a").last.focus()
+    page.keyboard.press("Tab")
+    assert box.evaluate("box => box === document.activeElement")
+    page.keyboard.press("Space")
+    assert box.is_checked()
+
+
+def test_a_hostile_lot_name_is_words(opened) -> None:
+    page, seen = opened("hostile")
+    assert page.locator("h1").inner_text() == HOSTILE
+    assert page.locator("script").count() == 0
+    assert page.locator("img").count() == 0
+    assert page.title() != "taken"
+    assert seen == []
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_cautions_come_first_and_every_picture_is_told_in_words(name: str, opened, sheets) -> None:
+    page, _ = opened(name)
+    first = page.locator("main > :first-child h2").inner_text()
+    assert first.startswith("Cautions")
+    for figure in page.locator("figure").all():
+        words = figure.locator("figcaption").inner_text()
+        assert len(words) > 20
+        assert figure.locator("svg[role=img] > desc").text_content() == words
+    if sheets[name][1]["stopped"]:  # nothing to follow to its end
+        return
+    titles = page.locator(".figure-title").all_inner_texts()
+    assert any("goes, widths to scale" in title for title in titles)
+    assert any("pH against" in title for title in titles)
+    assert any(title.startswith("Gas of each step") for title in titles)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_figure_to_weigh_and_of_every_step_is_the_one_of_the_json(name: str, opened, sheets) -> None:
+    page, _ = opened(name)
+    data = sheets[name][1]
+    shown = page.evaluate(
+        "[...document.querySelectorAll('.pour td.take')].map(cell => cell.querySelector('span:last-child').textContent)"
+    )
+    told = [(one["measure_out"]["figure"], one["measure_out"]["unit"]) for one in data["reagents"]]
+    assert [(float(text.split()[0]), text.split()[1]) for text in shown] == [(pytest.approx(value), unit) for value, unit in told]
+    for number, step in enumerate(data["steps"], start=1):
+        rows = page.evaluate(
+            """number => [...document.querySelectorAll(`#step-${number} section[aria-label$=": figures"] tbody tr`)].map(
+            row => [row.querySelector('th').textContent.trim(), row.querySelector('td').lastChild.textContent.trim()])""",
+            number,
+        )
+        assert [row[0].lower() for row in rows] == [
+            key.replace("_", " ").replace("smb", "metabisulfite") for key in step["answers"]
+        ]
+        for (_, text), one in zip(rows, step["answers"].values(), strict=True):
+            same_range(text, one)
+
+
+SIZES = {"ug": 1e-6, "mg": 1e-3, "g": 1.0, "kg": 1e3, "nL": 1e-6, "uL": 1e-3, "mL": 1.0, "L": 1e3, "umol": 1e-6, "mmol": 1e-3,
+         "mol": 1.0}  # fmt: skip
+
+
+def same_range(text: str, told: dict) -> None:
+    """A range as printed is the range of the JSON, to three figures and to the size of its unit."""
+    if text.startswith("under"):
+        return
+    number, _, unit = text.replace("*", "").partition(" ")
+    (size, _, per), (told_size, _, told_per) = unit.partition("/"), told["unit"].partition("/")
+    assert per == told_per
+    assert size in SIZES or size == {"C": "°C", "degC": "°C", "money": ""}.get(told_size, told_size)
+    factor = SIZES[size] / SIZES[told_size] if told_size in SIZES else 1.0
+    ends = [float(one) * factor for one in re.split("[–/]", number)]
+    ends = ends * 3 if len(ends) == 1 else ends
+    assert ends == [pytest.approx(told[end], rel=0.006) for end in ("low", "likely", "high")], text
+
+
+def test_the_gold_that_flows_is_the_gold_of_the_table(opened, sheets) -> None:
+    page, _ = opened("edge-tabs")
+    table = next(one for one in sheets["edge-tabs"][1]["tables"] if one["title"].startswith("Fine gold"))
+    words = page.locator("figure", has_text="Where the gold goes").locator("figcaption").inner_text()
+    for pot, grams in table["rows"][:-1]:
+        if grams["likely"] > 1e-4:
+            assert pot in words
+            likely = re.search(rf"{pot} (?:ends with )?[\d.]+–([\d.]+)–[\d.]+ (m?g)", words)
+            assert likely, pot
+            assert float(likely[1]) * SIZES[likely[2]] == pytest.approx(grams["likely"], rel=0.006)
+
+
+def test_a_stopped_step_has_no_quantities_on_its_sheet(opened, sheets, tmp_path: Path, browser: Browser) -> None:
+    batch = 'title = "spent"\nroute = "as written"\n[lot]\ngold = "1 g"\n[[step]]\ndo = "neutralise"\nvolume = "4 L"\n'
+    (tmp_path / "spent.toml").write_text(batch + 'free-acid = "1 mol/L"\ncopper = "20 g"\ngold = "0.5 g"\nreagent = "caustic"\n')
+    page_file, data = made(tmp_path, tmp_path / "spent.toml", "spent")
+    text = page_file.read_text(encoding="utf-8")
+    assert data["stopped"]
+    assert "STOPPED FOR SAFETY" in text
+    assert 'class="take"' not in text
