@@ -16,6 +16,8 @@ LEAST_L = 1e-9
 """Litres under which a pot is empty: strengths are not divided by less."""
 SPECK_G = 1e-9
 """Gold under which a pot is said to hold none: rounding."""
+LEAST_SWING_G = 1e-3
+"""Grams an input must move an answer by to be worth a line: no scale in the shop sees less."""
 DISSOLVED_METALS = ("Cu", "Ni", "Fe", "Zn", "Sn", "Pb", "Ag")
 """Metals a drum label asks for, by element."""
 
@@ -134,5 +136,7 @@ def moves_most(plan: Plan, steps: Sequence[Step]) -> Table:
     copper = [pot.element_g("Cu") for pot in plan.pots]
     figures.append(("copper to be carried", "g", total(copper)))
     for name, unit, figure in figures:
-        rows += [(name, unknown, f"{swing:+.3g} {unit}") for unknown, swing in hangs_on(plan, figure) if abs(swing) > SPECK_G]
+        rows += [
+            (name, unknown, f"{swing:+.3g} {unit}") for unknown, swing in hangs_on(plan, figure) if abs(swing) > LEAST_SWING_G
+        ]
     return Table("What it hangs on most", ("answer", "input", "from its low to its high end"), tuple(rows))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import Any
 
 from refinekit.bench.step import Table
@@ -15,6 +16,8 @@ FUME, HANGS = "Fume by step", "What it hangs on most"
 """Titles of the tables that are drawn."""
 LEAST_PART = 1e-3
 """Part of the largest gas under which a bar would be no more than a line [-]."""
+WORDS = 52
+"""Letters of a bar's name that fit beside it; the whole of it stands under the picture."""
 ROW_IN, FRAME_IN = 0.42, 1.0
 
 
@@ -108,7 +111,12 @@ def paint_swings(axes: Any, rows: list[tuple[str, str, float, str]]) -> None:
         longest[answer] = max(longest.get(answer, 0.0), abs(swing))
     for at, (answer, unknown, swing, text) in enumerate(rows):
         axes.barh(at, abs(swing) / longest[answer], height=0.4, facecolor=PALE, edgecolor=INK, hatch=HATCH if swing < 0 else "")
-        axes.text(0.0, at - 0.28, harmless(f"{answer}: {unknown.removeprefix('lot: ')}"), va="bottom")
+        axes.text(
+            0.0,
+            at - 0.28,
+            textwrap.shorten(harmless(f"{answer}: {unknown.removeprefix('lot: ')}"), WORDS, placeholder=" ..."),
+            va="bottom",
+        )
         axes.text(abs(swing) / longest[answer] + 0.02, at, text, va="center")
     axes.set(xlim=(0, 1.35), ylim=(len(rows) - 0.6, -0.9))
     axes.set_axis_off()
