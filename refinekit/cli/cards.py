@@ -52,6 +52,7 @@ PANELS: dict[str, dict[str, str]] = {
         "balance": "Balance an equation in atoms and charge, with its half-reactions.",
         "molar": "Molar mass, make-up by mass, and moles to grams.",
         "sources": "Where a number comes from.",
+        "check": "This program's figures beside outside ones: facts, equations, published cases.",
     },
 }
 """Panels in the order of a run; a verb's card is the first line of its help."""
