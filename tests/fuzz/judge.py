@@ -1,0 +1,116 @@
+"""Runs a command line in this process and says what is wrong with how it ended; nothing where all is well."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import re
+import signal
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from refinekit.cli.main import main
+
+CODES = (0, 1, 2, 3, 130)
+SECONDS = 5
+SIGNED = ("gap",)
+"""Answers that are a difference, and may be under 0: an account finds more than was expected."""
+NO_NUMBER = re.compile(r"(?<![\w.])[-+]?(nan|inf)(?![\w.])", re.IGNORECASE)
+
+
+class Hang(BaseException):
+    """Took longer than anyone waits."""
+
+
+def _rang(*_: object) -> None:
+    raise Hang
+
+
+@contextmanager
+def bench_of_its_own(pipe: str) -> Iterator[tuple[io.TextIOWrapper, io.TextIOWrapper]]:
+    """A folder, a book and the three streams of one run; what was there before comes back."""
+    kept, here, book = (sys.stdin, sys.stdout, sys.stderr), os.getcwd(), os.environ.get("REFINEKIT_BOOK")
+    streams = [io.TextIOWrapper(io.BytesIO(pipe.encode("utf-8", "surrogatepass")), encoding="utf-8")]
+    streams += [io.TextIOWrapper(io.BytesIO(), encoding="utf-8") for _ in range(2)]
+    before = signal.signal(signal.SIGALRM, _rang)
+    with tempfile.TemporaryDirectory() as folder:
+        os.chdir(folder)
+        os.environ["REFINEKIT_BOOK"] = f"{folder}/book.sqlite"
+        sys.stdin, sys.stdout, sys.stderr = streams
+        signal.alarm(SECONDS)
+        try:
+            yield streams[1], streams[2]
+        finally:
+            signal.alarm(0)
+            signal.signal(signal.SIGALRM, before)
+            sys.stdin, sys.stdout, sys.stderr = kept
+            os.chdir(here)
+            os.environ.pop("REFINEKIT_BOOK")
+            if book is not None:
+                os.environ["REFINEKIT_BOOK"] = book
+
+
+def text_of(stream: io.TextIOWrapper) -> str:
+    """What was written to a stream."""
+    stream.flush()
+    return stream.buffer.getvalue().decode("utf-8", "replace")  # type: ignore[attr-defined]
+
+
+def fault(words: list[str], pipe: str) -> str:
+    """What is wrong with how a command line ends; "" for nothing."""
+    with bench_of_its_own(pipe) as (out, err):
+        try:
+            main(words)
+            code: object = "no exit code"
+        except SystemExit as end:
+            code = end.code
+        except Hang:
+            return f"longer than {SECONDS} s"
+        said, complained = text_of(out), text_of(err)
+    if code not in CODES or (code == 1 and words[0] not in ("check", "book")):
+        return f"exit code {code}: {complained[-300:]}"
+    if "Traceback" in said + complained:
+        return complained[-300:]
+    if code == 2 and not complained.strip():
+        return "refused without a word"
+    return figures_at_fault(said, words)
+
+
+def figures_at_fault(said: str, words: list[str]) -> str:
+    """What is wrong with the figures of an answer."""
+    if "--json" in words and said.startswith("{"):
+        return next(wrong(json.loads(said)), "")
+    typed = " ".join(words).lower()
+    found = NO_NUMBER.search(said)
+    return f"shows {found.group()}" if found and found.group(1).lower() not in typed else ""
+
+
+def wrong(data: dict[str, Any]) -> Iterator[str]:
+    """Figures that cannot be: no number, less than nothing to weigh, or without a unit."""
+    if NO_NUMBER.search(
+        json.dumps({key: one for key, one in data.items() if key not in ("inputs", "title", "sources", "assumed")})
+    ):
+        for key in ("answers", "reagents", "gases", "pots", "tables"):
+            if re.search(r"[:\[ ](NaN|-?Infinity)", json.dumps(data[key])):
+                yield f"no number in {key}"
+    for one in data["reagents"]:
+        if one["to_take"] < 0 or one["bare"]["low"] < 0:
+            yield f"less than nothing of {one['name']}"
+        if not one["unit"]:
+            yield f"no unit on {one['name']}"
+    for name, one in data["answers"].items():
+        if not isinstance(one.get("unit"), str):
+            yield f"no unit on {name}"
+        if name not in SIGNED and one["unit"] in ("g", "kg", "mL", "L") and one["likely"] < 0:
+            yield f"less than nothing: {name}"
+    for pot in data["pots"]:
+        if "-" in re.sub(
+            r"e-",
+            "",
+            re.sub(r'"[^"]*"', "", json.dumps({key: pot.get(key) for key in ("dissolved_mol", "solids_mol", "volume_l")})),
+        ):
+            yield f"less than nothing in {pot.get('name')}"
