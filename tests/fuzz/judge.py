@@ -108,9 +108,6 @@ def wrong(data: dict[str, Any]) -> Iterator[str]:
         if name not in SIGNED and one["unit"] in ("g", "kg", "mL", "L") and one["likely"] < 0:
             yield f"less than nothing: {name}"
     for pot in data["pots"]:
-        if "-" in re.sub(
-            r"e-",
-            "",
-            re.sub(r'"[^"]*"', "", json.dumps({key: pot.get(key) for key in ("dissolved_mol", "solids_mol", "volume_l")})),
-        ):
+        amounts = json.dumps([pot.get(key) for key in ("dissolved_mol", "solids_mol", "volume_l")])
+        if "-" in re.sub(r'"[^"]*"|e-', "", amounts):
             yield f"less than nothing in {pot.get('name')}"

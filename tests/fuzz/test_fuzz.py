@@ -17,6 +17,20 @@ def test_any_command_line_ends_well(seed: int) -> None:
     assert fault(words, pipe) == "", (words, pipe)
 
 
+FOUND = (
+    ["neutralise", "--zinc", "5.43 g", "--outdoors"],
+    ["neutralise", "--acid-kind", "nitric", "--acid", "5/22/1780 mol", "--silver", "1110 g"],
+    ["vent", "--t90", "3/2270/4410 min", "--silver", "641/721/1180 g", "--hood-width", "163 m"],
+    ["account", "--grade", "8/35/188 g/kg", "--slag", "0.03/2.75/9570 g", "--expected", "0.0461 g", "--json"],
+)
+"""Lines that once ended badly."""
+
+
+@pytest.mark.parametrize("words", FOUND, ids=" ".join)
+def test_what_was_found_stays_mended(words: list[str]) -> None:
+    assert fault(words, "") == ""
+
+
 DEEP = "[" * 100_000
 BOMBS = {
     "deep TOML": ("plan", f"a = {DEEP}"),
