@@ -22,6 +22,9 @@ FOUND = (
     ["neutralise", "--acid-kind", "nitric", "--acid", "5/22/1780 mol", "--silver", "1110 g"],
     ["vent", "--t90", "3/2270/4410 min", "--silver", "641/721/1180 g", "--hood-width", "163 m"],
     ["account", "--grade", "8/35/188 g/kg", "--slag", "0.03/2.75/9570 g", "--expected", "0.0461 g", "--json"],
+    ["lot", "--weight", "0.747/1.35/146 g", "--deposit", "soft", "--json"],
+    ["melt", "--dirt", "dirty", "--silver-chloride", "0.8 g"],
+    ["fume", "--litres", "1 L", "--silver", "10 g", "--json"],
 )
 """Lines that once ended badly."""
 
