@@ -176,8 +176,7 @@ def _gathered(entries: list[Entry], done: AsDone) -> list[Entry]:
 
 def _as_done(told: Told) -> AsDone:
     used: dict[tuple[str, str], tuple[float, str]] = {}
-    for text in told["used"] or ():
-        name, amount = by_hand.pair(text, "--used")
+    for name, amount in by_hand.pairs(told["used"], "--used"):
         step, _, key = name.rpartition(":")
         used[step.strip(), key.strip()] = _mass_or_volume(amount)
     words: dict[str, Any] = {name: told[name] for name in ("test", "colour", "note") if told[name]}
@@ -193,7 +192,7 @@ def _as_done(told: Told) -> AsDone:
         lot_words["paid"] = _amount(told["paid"], "money", "--paid").likely
     if told["note"] and not told["step"]:
         lot_words["note"] = words.pop("note")
-    bottles = dict(by_hand.pair(text, "--bottle") for text in told["bottle"] or ())
+    bottles = dict(by_hand.pairs(told["bottle"], "--bottle"))
     bath = told["bath"] or "bath"
     return AsDone(_lot(told), day(told["at"]), told["who"] or "", bath, told["step"] or "", used, bottles, words, lot_words)
 
@@ -252,7 +251,7 @@ def _vessel(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
         if stops(tuple(draft.notices)):
             return
         mass = _amount(told["weight"], "mass", "--weight", "g") if told["weight"] else None
-        bottles = dict(by_hand.pair(text, "--bottle") for text in told["bottle"] or ())
+        bottles = dict(by_hand.pairs(told["bottle"], "--bottle"))
         one = by_hand.reagent(told["add"], strength=told["strength"], volume_l=volume, mass_g=mass)
         number = bottles.get(str(one.row["key"]))
         data |= {"did": f"added {one.row['name']}", "used": [{**one.row, **({"bottle": number} if number else {})}]}
@@ -285,8 +284,7 @@ def _found(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
             draft.assumed.append("the bar is all fine")
     elif told["fineness"]:
         raise BadQuantity("a fineness needs its bar", cure="--bar 5.09g --fineness 998")
-    for text in told["found"] or ():
-        name, amount = by_hand.pair(text, "--found")
+    for name, amount in by_hand.pairs(told["found"], "--found"):
         rows.append((by_hand.stream_key(name), _amount(amount, "mass", "--found", "g"), None))
     for stream, grams, fineness in rows:
         data = {"did": f"found in {stream}", **by_hand.found_data(stream, grams, fineness, told["metal"]), **_note(told)}
@@ -306,8 +304,7 @@ def _out_of_the_lot(book: Book, told: Told) -> list[dict[str, Any]]:
 
 
 def _money(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
-    for text in told["cost"] or ():
-        name, amount = by_hand.pair(text, "--cost")
+    for name, amount in by_hand.pairs(told["cost"], "--cost"):
         data = {"did": name, "out": _amount(amount, "money", "--cost").likely, **_note(told)}
         draft.entries.append(Entry("money", told["lot"] or "", day(told["at"]), data, told["who"] or ""))
     if told["sold"]:

@@ -316,3 +316,29 @@ def test_a_bleed_is_stopped_by_what_stands_in_the_vessel_it_goes_to(ask: Ask) ->
     assert ask("bath bleed --volume 1L")[0] == 0
     _, out, _ = ask("bath --json")
     assert answers(out)["bath_volume"] == pytest.approx(4.0)
+
+
+def test_several_finds_in_one_text_and_the_nitric_of_a_lot_against_what_its_foils_need(ask: Ask) -> None:
+    example = Path(__file__).parents[2] / "examples" / "edge-tabs.toml"
+    assert ask(f'log "{example}" --lot 1 --used "dissolve: nitric=2.4mL, drop: smb=5g" --at 2026-03-02')[0] == 0
+    code, _, err = ask("log --lot 1 --bar 1.9g --fineness 985 --found filters=0.02g,slag=5mg --at 2026-03-12")
+    assert code == 0, err
+    assert [row[0] for row in rows(ask("report losses 2026 --json")[1], "Losses by stream")] == ["filters", "slag"]
+    used = {row[0]: row for row in rows(ask("report reagents 2026 --json")[1], "Reagents against theory")}
+    # Au + 4 H+ + NO3- + 4 Cl- -> AuCl4- + NO + 2 H2O takes a mole of nitric to a mole of gold, and more for the
+    # share that leaves as NO2: common practice, no source. 68 % acid holds 15.2 mol/L (CRC table of densities).
+    foils_g = (1.27, 3.89)  # the least and the most gold that the plan of the example brings to the beaker
+    least_l, most_l = (grams / 196.967 / 15.2 for grams in foils_g)
+    assert used["nitric"][1] == pytest.approx(0.0024)
+    assert least_l < used["nitric"][3] < 1.6 * most_l
+    assert used["nitric"][4] == pytest.approx(0.0024 / used["nitric"][3])
+    assert used["nitric"][4] > 1  # against the need of the foils, not against the most that may ever be poured
+
+
+def test_a_month_without_metal_is_drawn_at_nothing(ask: Ask) -> None:
+    for number, month, grams in ((1, 1, 1.5), (2, 4, 2.5)):
+        assert ask(f"log --lot {number} --bar {grams}g --fineness 1000 --at 2026-0{month}-09")[0] == 0
+    (chart,) = json.loads(ask("report year 2026 --json")[1])["charts"]
+    (found,) = chart["series"]
+    assert found["x"] == [0.5, 1.5, 1.5, 2.5, 2.5, 3.5, 3.5, 4.5]
+    assert found["y"] == [1.5, 1.5, 0.0, 0.0, 0.0, 0.0, 2.5, 2.5]

@@ -215,12 +215,21 @@ def used_of(reagent: Reagent, step: Step, done: AsDone) -> tuple[dict[str, Any],
             cure=f"--used {reagent.key}={reagent.to_take:.3g}{reagent.unit}",
         )
     used = told[0] if told else planned if poured is None or abs(poured - planned) < LIKE * planned else poured
-    bare = [factor * one for one in (reagent.bare.likely, reagent.bare.low, reagent.bare.high)]
+    need = _need(reagent, step)
+    bare = [factor * one for one in (need.likely, need.low, need.high)]
     row = {"key": reagent.key or reagent.name, "name": reagent.name, "planned": planned, "used": used, "bare": bare}
     row |= {"unit": "g" if kind == "mass" else "L"} | ({"told": True} if told else {})
     if reagent.key in done.bottles:
         row["bottle"] = done.bottles[reagent.key]
     return row, reagent
+
+
+def _need(reagent: Reagent, step: Step) -> Range:
+    """The bare need of a pour: of rows that are ways of the same pour (a first charge, at most in all) the least."""
+    own = [one for one in step.reagents if one.name == reagent.name]
+    if sum(one.counts for one in own) > 1:
+        return reagent.bare
+    return min((one.bare for one in own if one.bare.likely > 0), key=lambda bare: bare.likely, default=reagent.bare)
 
 
 def stream_of(reagent: Reagent, step: Step) -> Stream | None:

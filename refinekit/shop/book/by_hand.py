@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -130,8 +131,12 @@ def found_data(stream: str, grams: Range, fineness: Range | None, metal: str) ->
     return data
 
 
-def pair(text: str, option: str) -> tuple[str, str]:
-    """NAME=WHAT, as typed to an option. Raises: BadQuantity."""
+def pairs(texts: Iterable[str] | None, option: str) -> list[tuple[str, str]]:
+    """NAME=WHAT of every text, several of them in one text parted by commas as people type them. Raises: BadQuantity."""
+    return [_pair(one, option) for text in texts or () for one in re.split(r"[,;]\s*(?=[^=,;]+=)", text)]
+
+
+def _pair(text: str, option: str) -> tuple[str, str]:
     name, sign, what = text.partition("=")
     if not sign or not name.strip() or not what.strip():
         raise BadQuantity(f"{option} {text[:60]!r} is not NAME=AMOUNT", cure=f'{option} "nitric=6.5 mL"')

@@ -302,14 +302,27 @@ def waste(book: Book, span: Span) -> Report:
     rows = tuple(row for row in table.rows if span.holds(f"{row[0]}-15") or span.holds(f"{row[0]}-01"))
     chart: tuple[Chart, ...] = ()
     if len(rows) > 1:
-        kg = tuple(likely_of(row[1]) for row in rows)
-        x = tuple(float(number) for number in range(1, len(rows) + 1))
-        finding = f"most in {rows[kg.index(max(kg))][0]}: {max(kg):.3g} kg"
-        chart = (Chart("Waste by month", f"months from {rows[0][0]}", "kg", {"waste": (x, kg)}, finding),)
+        kg = {_months_since(str(rows[0][0]), str(row[0])): likely_of(row[1]) for row in rows}
+        most = max(rows, key=lambda row: likely_of(row[1]))
+        finding = f"most in {most[0]}: {likely_of(most[1]):.3g} kg"
+        chart = (Chart("Waste by month", f"months, 1 is {rows[0][0]}", "kg", {"waste": month_by_month(kg)}, finding),)
     total = sum(likely_of(row[1]) for row in rows)
     return Report(
         (Table(table.title, table.columns, rows),), (Answer("waste", Range.point(total), "kg", because="put into drums"),), chart
     )
+
+
+def _months_since(first: str, month: str) -> int:
+    """Which month this is, counted from the first as 1; both as 2026-03."""
+    (year, number), (begun, begun_number) = (map(int, one.split("-")) for one in (month, first))
+    return 12 * (year - begun) + number - begun_number + 1
+
+
+def month_by_month(of_month: Mapping[int, float]) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """A step a month, at nothing where a month has none: a slope from one month to another would draw what was not there."""
+    numbers = range(min(of_month), max(of_month) + 1)
+    x = tuple(number + side for number in numbers for side in (-0.5, 0.5))
+    return x, tuple(of_month.get(number, 0.0) for number in numbers for _ in range(2))
 
 
 def likely_of(cell: Cell) -> float:

@@ -16,8 +16,10 @@ from refinekit.shop.book.reports import (
     Span,
     by_source,
     cost_of,
+    likely_of,
     locked_up,
     losses_of,
+    month_by_month,
     of_span,
     reagents_of,
     shared,
@@ -99,10 +101,9 @@ def _months(lots: Sequence[Lot], waste: dict[str, float], span: Span) -> Table:
 
 def _chart(months: Table, year: str) -> tuple[Chart, ...]:
     """Fine metal found month by month."""
-    points = [(float(MONTHS.index(str(row[0])) + 1), row[4]) for row in months.rows if isinstance(row[4], float)]
-    if len(points) < 2:
+    grams = {MONTHS.index(str(row[0])) + 1: likely_of(row[4]) for row in months.rows}
+    if len(grams) < 2:
         return ()
-    best = max(points, key=lambda point: point[1])
-    finding = f"most in {MONTHS[int(best[0]) - 1]}: {best[1]:.3g} g"
-    series = {"found": (tuple(at for at, _ in points), tuple(grams for _, grams in points))}
-    return (Chart(f"Fine metal found, {year}", "month", "g", series, finding),)
+    best = max(grams, key=lambda number: grams[number])
+    finding = f"most in {MONTHS[best - 1]}: {grams[best]:.3g} g"
+    return (Chart(f"Fine metal found, {year}", "month of the year", "g", {"found": month_by_month(grams)}, finding),)
