@@ -223,13 +223,12 @@ def _open_to(ask: StepAsk, factor: Factor, batch: Batch) -> bool:
     return field != "hold" or ask.texts.get("what") == "pulp"
 
 
-def _text(span: Range, unit: str) -> str:
-    ends = "/".join(f"{end:.6g}" for end in (span.low, span.likely, span.high))
+def _text(span: Range, unit: str, digits: int = 6) -> str:
+    ends = "/".join(f"{end:.{digits}g}" for end in (span.low, span.likely, span.high))
     return f"{ends} {unit.strip()}".strip()
 
 
 def _line(factor: Factor, learnt: Learnt) -> str:
     runs = f"{learnt.count} record{'' if learnt.count == 1 else 's'}"
-    return (
-        f"shop factor, {factor.name}: {_text(learnt.posterior, '')} by {runs} of this shop (elsewhere {_text(learnt.prior, '')})"
-    )
+    here, elsewhere = (_text(span, "", 3) for span in (learnt.posterior, learnt.prior))
+    return f"shop factor, {factor.name}: {here} by {runs} of this shop (elsewhere {elsewhere})"
