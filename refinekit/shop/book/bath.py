@@ -176,7 +176,8 @@ def _leached(asked: Asked, held: Held, **more: Any) -> Done:
 def _next(asked: Asked, held: Held) -> Outcome:
     """The next lot's fit: nothing is written."""
     done = _leached(asked, held)
-    return Outcome(None, done.step, done.notices)
+    line = "bath bleed for what is taken, bath top-up --acid-volume for what goes in, bath lot once the goods are out"
+    return Outcome(None, replace(done.step, says=(*done.step.says, ("write down", line))), done.notices)
 
 
 def _lot(asked: Asked, held: Held) -> Outcome:
