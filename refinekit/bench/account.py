@@ -9,9 +9,12 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.account_error import sampling_of
+from refinekit.bench.account_items import Shared, items_of, say_items, stamps_g
 from refinekit.bench.account_sums import settlement, sigmas_of, verdicts
 from refinekit.bench.account_where import by_pot, say_where
 from refinekit.bench.fields import METALS, Field, Room
+from refinekit.bench.lot_fields import ITEMS_FIELDS, balance_of_items
+from refinekit.bench.lot_items import is_item
 from refinekit.bench.lot_metals import combined_error, triangular_error
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
@@ -26,6 +29,9 @@ STREAMS = ("slag", "crucible", "filters", "wipes", "bath", "rinses", "stock-pot"
 FIELDS = (
     Field("metal", "choice", "", "the metal accounted for", choices=("gold", "silver", "palladium", "platinum")),
     Field("expected", "mass", "g", "fine metal the lot should hold", above_zero=True),
+    ITEMS_FIELDS[0],
+    replace(ITEMS_FIELDS[1], default_from=balance_of_items),
+    ITEMS_FIELDS[2],
     Field("sigma", "mass", "g", "one standard error of that", above_zero=True),
     Field("error", "share", "", "the same, as a share of it", above_zero=True, highest=1.0),
     Field("metal-in", "mass", "g", "all the metal that went in, fine or not", above_zero=True),
@@ -57,7 +63,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, nothing to account for; BadQuantity, more metal out than went in; OutOfRange
     Source: verdict lines and places, facts/practice/account.toml; Gy (1979)
     """
-    strange = sorted(told.keys() - {field.arg for field in FIELDS})
+    strange = sorted(name for name in told.keys() - {field.arg for field in FIELDS} if not is_item(name))
     if strange:
         raise TypeError(f"an account takes no {', '.join(strange)}")
     work = Work("account", place=place)
@@ -67,17 +73,40 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
         told["metal_in_g"] = sum((pot.element_g(metal) for pot in pots for metal in METALS.values()), 0.0)
     sampling = sampling_of(work, told)
     bar_fine = _bar(work, told)
-    expected = told.get("expected_g", sum(planned.values(), 0.0) if planned else None)
+    items = items_of(work, told, told.get("metal") or "gold")
+    expected = _expected(told, planned, items)
     if expected is not None and high(expected) > 0:
-        _balance(work, told, expected, bar_fine, sampling, planned)
+        _balance(work, {**told, "stamps_g": stamps_g(work, told, items)}, expected, bar_fine, sampling, planned)
     elif bar_fine is None and not sampling:
         raise CannotFollow(
             "there is nothing to account for", cure="give --expected 2.10g --sigma 0.30g --bar 1.70g --fineness 953"
         )
-    _settle(work, told, bar_fine)
+    paid = _settle(work, told, bar_fine)
+    if expected is not None:
+        say_items(work, items, _shared(told, expected, bar_fine, planned, paid))
     work.say("next", "write the account down with the lot; keep every stream until it balances")
     step = work.done(None, title=_title(told, expected))
     return replace(step, before=tuple(pots), pots=tuple(pots))
+
+
+def _expected(told: Mapping[str, Any], planned: Mapping[str, Number], items: Sequence[tuple[Any, Number]]) -> Number | None:
+    """What should be there: as told, by what stands on the bench, or by the items; None where nothing says."""
+    if "expected_g" in told:
+        return told["expected_g"]  # type: ignore[no-any-return]
+    if planned:
+        return sum(planned.values(), 0.0)
+    return sum((grams for _, grams in items), 0.0) if items else None
+
+
+def _shared(
+    told: Mapping[str, Any], expected: Number, bar_fine: Number | None, planned: Mapping[str, Number], paid: Number | None
+) -> Shared:
+    """What there is to share out by item: the bar that was told, else the bar of the plan."""
+    metal = told.get("metal") or "gold"
+    price = told.get("price")
+    if bar_fine is not None:
+        return Shared(metal, expected, bar_fine, True, paid, (price.currency or "money") if price else "")
+    return Shared(metal, expected, planned.get("bar"), False)
 
 
 def _title(told: Mapping[str, Any], expected: Number | None) -> str:
@@ -128,7 +157,7 @@ def _balance(
         expected,
         "g",
         sized_on="likely, with its error",
-        because="by the lot" if "expected_g" in told else "by the plan",
+        because="by the lot" if "expected_g" in told else "by the plan" if planned else "by the items",
     )
     if bar_fine is None and not streams:
         _planned_table(work, planned, expected)
@@ -202,7 +231,7 @@ def _sigma(work: Work, told: Mapping[str, Any], expected: Number, sampling: Mapp
         if "expected_g" not in told:  # by a plan: what its ranges leave open comes on top
             own = np.hypot(own, triangular_error(expected) * likely(expected))
     else:
-        own = triangular_error(expected) * likely(expected)
+        own = np.hypot(triangular_error(expected) * likely(expected), told["stamps_g"])
         if high(own) <= 0 and not sampling:
             own = work.default(None, "practice/account.sigma_unknown", "error of the estimate, share of it") * likely(expected)
     more = combined_error(sampling.values()) * likely(expected) if sampling else 0.0
@@ -229,10 +258,11 @@ def _planned_table(work: Work, planned: Mapping[str, Number], expected: Number) 
 
 
 # ---- what it pays
-def _settle(work: Work, told: Mapping[str, Any], bar_fine: Number | None) -> None:
+def _settle(work: Work, told: Mapping[str, Any], bar_fine: Number | None) -> Number | None:
+    """What the bar is paid, over the price's range; None where no price was told."""
     price = told.get("price")
     if price is None:
-        return
+        return None
     if bar_fine is None:
         raise CannotFollow("a settlement needs a bar", cure="give --bar 12.40g --fineness 996.5")
     each, payable, fee = price.range, told.get("payable", 1.0), told.get("fee", 0.0)
@@ -247,12 +277,14 @@ def _settle(work: Work, told: Mapping[str, Any], bar_fine: Number | None) -> Non
         f"{likely(bar):.5g} g x {likely(fineness):.5g} x {each.likely:.6g} /g x {likely(payable):.4g} - {likely(fee):g}",
         f"{likely(paid):.6g} {money}",
     )
-    if not each.is_point:
-        low_end, likely_end, high_end = (
-            likely(settlement(bar, fineness, one, payable, fee)) for one in (each.low, each.likely, each.high)
-        )
-        ends = Range(low_end, likely_end, high_end)
-        work.answer("paid_by_price", ends, money, sized_on="low", because="over the price's own range")
+    if each.is_point:
+        return paid
+    low_end, likely_end, high_end = (
+        likely(settlement(bar, fineness, one, payable, fee)) for one in (each.low, each.likely, each.high)
+    )
+    ends = Range(low_end, likely_end, high_end)
+    work.answer("paid_by_price", ends, money, sized_on="low", because="over the price's own range")
+    return np.array([ends.likely, ends.low, ends.high])
 
 
 def choose(pots: Sequence[Pot]) -> tuple[Pot, ...]:

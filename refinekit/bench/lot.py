@@ -23,6 +23,9 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.ranges import Number, Range, high, likely, low
 
+PRECIOUS = ("gold", "silver", "palladium", "platinum")
+"""Metals that are shared out by item."""
+
 
 def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[LotTold]) -> Step:
     """Weigh in a lot.
@@ -101,6 +104,24 @@ def _answers(parcel: Parcel) -> None:
     _by_the_kilogram(parcel, gold)
     rows = [(metal, *_row(work, metal)) for metal in METALS if high(work.solids.get(METALS[metal], 0.0)) > 0]
     work.table("metals in the lot", ("metal", "g", "mol"), rows)
+    _by_item(parcel)
+
+
+def _by_item(parcel: Parcel) -> None:
+    """What each of several items brings: its precious metal, and its share of the whole lot's."""
+    if len(parcel.held) < 2:
+        return
+    there = [metal for metal in PRECIOUS if any(high(one.grams.get(metal, 0.0)) > 0 for one in parcel.held)]
+    owned = any(one.item.who for one in parcel.held)
+    columns = [column for metal in there for column in (f"{metal} g", f"% of the {metal}")]
+    rows: list[tuple[str | Range, ...]] = []
+    for one in parcel.held:
+        cells: list[str | Range] = [one.item.name, *([one.item.who or "not told"] if owned else [])]
+        for metal in there:
+            own, whole = one.grams.get(metal, 0.0), parcel.grams[metal]
+            cells += [Range.over(own), Range.over(100 * own / np.maximum(whole, SPECK_G))]
+        rows.append(tuple(cells))
+    parcel.work.table("by item", ("item", *(["from"] if owned else []), *columns), rows)
 
 
 def _row(work: Work, metal: str) -> tuple[Range, Range]:

@@ -160,11 +160,18 @@ def _copper_per_gold_from(texts: Mapping[str, object]) -> str:
 
 def _balance_from(texts: Mapping[str, object]) -> str:
     some = re.search(
-        r"\bof\s+([\d.]+\s*|[\d./\s]+(?=[%kf]))(%|k|kt|karat|fine)?\s*(;|$)", str(texts.get("items") or ""), re.IGNORECASE
+        r"\bof\s+([\d.]+\s*|[\d./\s]+(?=[%kf]))(%|k|kt|karat|fine)?\s*(;|from\b|$)",
+        str(texts.get("items") or ""),
+        re.IGNORECASE,
     )
     alloyed = bool(some) or any(texts.get(word) is not None for word in ("karat", "fineness"))
     said = any(texts.get(word) is not None for word in ("white", "silver-fineness", "copper-fineness", "filled", "make"))
     return "practice/lot.silver_in_balance" if alloyed and not said else ""
+
+
+def balance_of_items(texts: Mapping[str, object]) -> str:
+    """The same for items alone: only where silver is counted does it matter what an unknown balance is."""
+    return _balance_from({"items": texts.get("items")}) if texts.get("metal") == "silver" else ""
 
 
 def _white_from(texts: Mapping[str, object]) -> str:
@@ -178,11 +185,45 @@ def _items_within(text: str) -> Mapping[str, Range]:
     return ranges_within(text)
 
 
+def _wear_from(texts: Mapping[str, object]) -> str:
+    """Stand-in for the wear: where there is a filled mark, on the lot or on an item of it."""
+    from refinekit.bench.lot_items import is_filled
+
+    whats = [part.partition(" of ")[2].partition(" from ")[0].strip() for part in str(texts.get("items") or "").split(";")]
+    return "materials.filled.wear" if texts.get("filled") is not None or any(map(is_filled, whats)) else ""
+
+
 def _with(name: str, id: str) -> Callable[[Mapping[str, object]], str]:
     """A fact that stands in only where some other field is told."""
     return lambda texts: id if texts.get(name) is not None else ""
 
 
+ITEMS_FIELDS = (
+    Field(
+        "items",
+        "text",
+        "",
+        'several kinds in one lot: "50 g of 14 karat yellow; 30/35/38 g of 10K from tray 2"',
+        within=_items_within,
+    ),
+    Field(
+        "silver-in-balance",
+        "share",
+        "",
+        "share of an unknown balance that is silver, the rest copper",
+        highest=1.0,
+        default_from=_balance_from,
+    ),
+    Field(
+        "wear",
+        "share",
+        "",
+        "share of a filled layer worn away",
+        highest=1.0,
+        default_from=_wear_from,
+    ),
+)
+"""What several kinds in one lot are told by, and what stands in for what an item does not say."""
 FIELDS = (
     Field("kind", "choice", "", "what kind of goods it is", choices=KINDS),
     Field("weight", "mass", "g", "weight of the whole lot", above_zero=True),
@@ -227,14 +268,7 @@ FIELDS = (
     Field("make", "text", "", 'known make, as "14 karat yellow" or "sterling silver"'),
     Field("white", "choice", "", "white gold: what whitens it", choices=("nickel", "palladium")),
     Field("white-share", "share", "", "share of the whole that whitens it", highest=1.0, default_from=_white_from),
-    Field(
-        "silver-in-balance",
-        "share",
-        "",
-        "share of an unknown balance that is silver, the rest copper",
-        highest=1.0,
-        default_from=_balance_from,
-    ),
+    *ITEMS_FIELDS[1:2],
     *(
         Field(f"{metal}-fineness", "fineness", "", f"{metal} share of the alloy", highest=1.0)
         for metal in ("silver", "copper", "zinc")
@@ -244,19 +278,12 @@ FIELDS = (
         for metal in ("nickel", "palladium", "platinum")
     ),
     Field("unsoldered", "flag", "", "there is no solder in the goods"),
-    Field("items", "text", "", 'several kinds in one lot: "50 g of 14 karat yellow; 30/35/38 g of 10K"', within=_items_within),
+    *ITEMS_FIELDS[:1],
     Field("stones", "mass", "g", "stones, steel springs and other dead weight among the goods"),
     Field("solder-share", "share", "", "share of karat goods that is gold solder of less fineness", highest=1.0),
     # gold-filled, base, solder, tags
     Field("filled", "text", "", 'gold-filled mark, as "1/20 12K"'),
-    Field(
-        "wear",
-        "share",
-        "",
-        "share of a filled layer worn away",
-        highest=1.0,
-        default_from=_with("filled", "materials.filled.wear"),
-    ),
+    *ITEMS_FIELDS[2:],
     Field("base", "text", "", 'what the rest of the weight is, as "cartridge brass", "kovar", "steel"; left out for board'),
     Field("solder", "mass", "g", "tin-lead solder on the goods"),
     Field("tags", "text", "", "what else is known of it, as: solder tails, steel, silver plate, beryllium, mercury, cyanide"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -13,6 +13,9 @@ from refinekit.bench.lot_metals import alloy, shares, triangular_error
 from refinekit.bench.work import Work
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.ranges import Number, high, likely, low
+
+if TYPE_CHECKING:
+    from refinekit.bench.lot_items import Held
 
 NOTHING = 1e-9
 """Share of a lot that is rounding."""
@@ -31,6 +34,7 @@ class Parcel:
         self.inert_g: Number = 0.0
         self.stones_g: Number = told.get("stones_g", 0.0)
         self.stamp: Number | None = None
+        self.held: list[Held] = []
 
     def add(self, metal: str, grams: Number) -> None:
         """Put some of a metal in."""

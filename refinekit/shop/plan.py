@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from refinekit.bench.fields import Field, Room
+from refinekit.bench.lot_items import is_item
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Notice, Step
@@ -23,6 +24,8 @@ from refinekit.shop.rooms import room
 
 NEGLIGIBLE = 1e-3
 """Part of the biggest swing under which an input is not worth a line."""
+OF_THE_LOT = ("items", "silver-in-balance", "wear")
+"""What the account at the end of a plan takes from the lot, to share out by item what was found."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,12 +218,15 @@ def left_alone(pots: Sequence[Pot], taken: Sequence[Pot]) -> tuple[Pot, ...]:
 def hear(batch: Batch, ask: StepAsk, number: int) -> Told:
     """What a step is told, by its own keys, then by the shelf, then by the facts."""
     the_room = room(ask.verb)
-    texts = {**from_shelf(batch, the_room, ask.texts), **ask.texts}
+    of_lot = {key: batch.lot[key] for key in OF_THE_LOT if ask.verb == "account" and key in batch.lot}
+    texts = {**from_shelf(batch, the_room, ask.texts), **of_lot, **ask.texts}
 
     def label(key: str) -> str:
         return batch.labels.get(f"lot.{key}", f"{batch.name}, lot, {key}") if ask.verb == "lot" else f"{ask.label}, {key}"
 
     def axis(arg: str) -> str:
+        if of_lot and (is_item(arg) or arg.replace("_", "-") in of_lot):
+            return f"lot: {arg}"  # the account shares out by the very figures the lot was weighed in by
         for one in the_room.fields:
             if one.arg == arg and one.name not in ask.texts and one.kind.startswith("strength"):
                 return f"strength of {one.kind.partition(':')[2]} on the shelf"

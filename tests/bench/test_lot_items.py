@@ -68,7 +68,7 @@ def test_thirty_grams_of_fourteen_karat_are_sent_to_inquart():
     ],
 )
 def test_items_are_read(text, items):
-    assert [(mass.likely, what) for mass, what in read_items(text)] == [(pytest.approx(grams), what) for grams, what in items]
+    assert [(one.mass.likely, one.what) for one in read_items(text)] == [(pytest.approx(grams), what) for grams, what in items]
 
 
 def test_an_item_weighed_with_a_range_is_an_unknown_of_its_own():
