@@ -184,3 +184,17 @@ def _ppm_in(gas: str, unit: str) -> float:
     if unit == "mg/m3":
         return fact("exposure.reading.molar_volume").value / molar_mass(gas)
     return {"ppm": 1.0, "vol %": PPM_PER_PERCENT}[unit]
+
+
+def counted(gas: str, law: str) -> list[tuple[Limit, bool]]:
+    """Every limit of a gas under a law, and whether the verdict counts it: the law's own two, ceilings, danger at once."""
+    chosen = {one.row for one in limits(gas, law)}
+    return [
+        (one, one.row in chosen or (one.kind == "never above" and not one.row.startswith("acgih")))
+        for one in all_limits(gas, law)
+    ]
+
+
+def word_of(formula: str) -> str:
+    """How the answers of a gas begin: its name, since "no" for nitric oxide reads as none."""
+    return str(table("exposure").get(formula, {}).get("name", formula)).replace(" ", "_")

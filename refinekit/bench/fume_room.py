@@ -22,10 +22,9 @@ from refinekit.bench.fume_air import (
     room_m3,
 )
 from refinekit.bench.fume_gas import Source, litres
-from refinekit.bench.fume_limits import alarm_line, short_limit
+from refinekit.bench.fume_limits import alarm_line, short_limit, word_of
 from refinekit.bench.hydrogen import say_thinning
 from refinekit.bench.work import Work
-from refinekit.facts.load import table
 from refinekit.ranges import Number, Range, high, likely, low
 
 NITROGEN_OXIDES = ("NO", "NO2")
@@ -128,11 +127,6 @@ class Reading:
     limit: float | None
     line: str
     air: float | None
-
-
-def word_of(formula: str) -> str:
-    """How the answers of a gas begin: its name, since "no" for nitric oxide reads as none."""
-    return str(table("exposure").get(formula, {}).get("name", formula)).replace(" ", "_")
 
 
 def in_words(name: str) -> str:

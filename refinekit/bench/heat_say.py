@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from math import ceil
 
@@ -106,15 +107,24 @@ def minutes_to_pour(heating: Heating, air_k: float) -> float:
         air_k: the air [K]
     Returns: time [min]; 0 where it may go in at once, inf where two days are not enough
     """
-    capacity = heating.kj_per_l_k or fact("enthalpy.liquor_heat_capacity").value
-    volume = likely(heating.volume_l)
-    pot = pot_of(volume, capacity, air_k, fact("practice/heat.evaporation_share").range.low)
-    over = np.geomspace(1.0, LONGEST_MIN, TRIES)
-    peaks = evenly(pot, heating.rise_k.high * volume * capacity, over, heating.start_k)
     pause = fact("practice/neutralise.pause").value + fact("constants.zero_celsius").value
     if heating.start_k + heating.rise_k.high <= pause:
         return 0.0
-    return float(np.interp(-pause, -peaks, over)) if peaks[-1] <= pause else float("inf")
+    capacity = heating.kj_per_l_k or fact("enthalpy.liquor_heat_capacity").value
+    volume = likely(heating.volume_l)
+    pot = pot_of(volume, capacity, air_k, fact("practice/heat.evaporation_share").range.low)
+    heat, over = heating.rise_k.high * volume * capacity, np.geomspace(1.0, LONGEST_MIN, TRIES)
+
+    def peak_k(number: int) -> float:
+        return float(evenly(pot, heat, over[number : number + 1], heating.start_k)[0])
+
+    # the longer it goes in over, the less it warms: the first time that stays under the pause, and the one before it
+    first = bisect_left(range(TRIES), True, key=lambda number: peak_k(number) <= pause)
+    if first == TRIES:
+        return float("inf")
+    if first == 0:
+        return float(over[0])
+    return float(np.interp(-pause, [-peak_k(first - 1), -peak_k(first)], over[first - 1 : first + 1]))
 
 
 def say_pouring(work: Work, heating: Heating) -> None:

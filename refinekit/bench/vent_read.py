@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from refinekit.bench.fume_limits import WINDOWS_MIN, Limit, alarm_line, all_limits, limits
+from refinekit.bench.fume_limits import WINDOWS_MIN, Limit, alarm_line, counted
 from refinekit.bench.vent_come import Coming
 from refinekit.bench.vent_shop import Shop
 from refinekit.bench.vent_time import Trace, room_air
@@ -93,15 +93,6 @@ def _fit(trace: Trace, gas: str, shop: Shop, line_ppm: float) -> Array:
     left = trace.ppm[gas][-1] + (trace.ppm["NO"][-1] if gas == "NO2" and "NO" in trace.ppm else 0.0)
     later = trace.minutes[-1] + np.log(np.maximum(left / line_ppm, 1.0)) / thins
     return np.where(np.isinf(found), later, found)
-
-
-def counted(gas: str, law: str) -> list[tuple[Limit, bool]]:
-    """Every limit of a gas under a law, and whether the verdict counts it: the law's own two, ceilings, danger at once."""
-    chosen = {one.row for one in limits(gas, law)}
-    return [
-        (one, one.row in chosen or (one.kind == "never above" and not one.row.startswith("acgih")))
-        for one in all_limits(gas, law)
-    ]
 
 
 def worst(air: Sequence[Breathed], law: str) -> tuple[float, Breathed, Limit] | None:

@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.fume_air import dilution_air_m3_per_min
-from refinekit.bench.fume_limits import Limit
-from refinekit.bench.fume_room import NITROGEN_OXIDES, in_words, word_of
+from refinekit.bench.fume_limits import Limit, counted, word_of
+from refinekit.bench.fume_room import NITROGEN_OXIDES, in_words
 from refinekit.bench.vent_come import Coming
-from refinekit.bench.vent_read import Breathed, counted, range_of, together, worst
+from refinekit.bench.vent_read import Breathed, range_of, together, worst
 from refinekit.bench.vent_shop import Shop
 from refinekit.bench.vent_time import Trace
 from refinekit.bench.work import Work

@@ -8,9 +8,8 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.fume_air import LITRES_PER_M3, PER_MILLION
-from refinekit.bench.fume_room import word_of
+from refinekit.bench.fume_limits import counted, word_of
 from refinekit.bench.vent_come import Array, Coming
-from refinekit.bench.vent_read import counted
 from refinekit.bench.work import Work
 from refinekit.ranges import Number, Range, high, likely, low
 

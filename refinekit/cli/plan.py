@@ -105,6 +105,8 @@ def of_this_shop(batch: Batch, source: str | None, book: str | None) -> tuple[Ba
 
 def standing(paths: Sequence[str]) -> tuple[Pot, ...]:
     """Pots that stand on the bench before a plan, at their likely case."""
+    if not paths:
+        return ()
     from refinekit.shop.book.vessels import at_likely
     from refinekit.shop.potfile import read_pots
 
@@ -125,11 +127,12 @@ def largest_of(heard: Heard, plan: Plan, drawn: tuple[int, int] | None) -> Docum
 
 def sampling(samples: str | None, seed: str | None) -> tuple[int, int] | None:
     """How many samples, and from what seed; None where none are asked for. Raises: BadQuantity."""
-    from refinekit.errors import BadQuantity
-    from refinekit.shop.samples import SEED, checked
-
     if samples is None:
         if seed is not None:
+            from refinekit.errors import BadQuantity
+
             raise BadQuantity("--seed is told without --samples", cure="--samples 10000 --seed 7")
         return None
+    from refinekit.shop.samples import SEED, checked
+
     return checked(whole_number(samples, "--samples")), SEED if seed is None else whole_number(seed, "--seed")

@@ -9,8 +9,7 @@ from functools import cache
 
 import numpy as np
 
-from refinekit.bench.fume_limits import known_gases
-from refinekit.bench.fume_room import word_of
+from refinekit.bench.fume_limits import known_gases, word_of
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Event, Pot, merged
 from refinekit.bench.step import Reagent, Step, Stream

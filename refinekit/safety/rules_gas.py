@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from refinekit.bench.fume_limits import counted
 from refinekit.bench.step import Notice
-from refinekit.bench.vent_read import counted
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Range
 from refinekit.safety import outlook

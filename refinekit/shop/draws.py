@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -88,6 +87,8 @@ class Draws:
 @cache
 def _normal_table() -> tuple[Values, Values]:
     scores = np.linspace(-FAR, FAR, 16001)
+    from statistics import NormalDist  # takes a while to load, and few plans draw anything
+
     normal = NormalDist()
     return scores, np.array([normal.cdf(score) for score in scores])
 

@@ -57,7 +57,7 @@ def shopping_tables(plan: Plan, steps: Sequence[Step]) -> tuple[Table, ...]:
 
 def fume(plan: Plan, steps: Iterable[Step]) -> Table:
     """Gas by step against the room, at the worst route."""
-    from refinekit.bench.fume import short_limit
+    from refinekit.bench.fume_limits import short_limit
 
     rows: list[tuple[str | float | Range, ...]] = []
     for step in steps:
