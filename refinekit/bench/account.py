@@ -247,13 +247,13 @@ def _table(work: Work, told: Mapping[str, Any], expected: Number, bar_fine: Numb
         (stream.replace("-", " "), "", "", Range.over(fine), Range.over(100 * fine / expected))
         for stream, fine in streams.items()
     ]
-    work.table("streams", ("stream", "grams", "fineness", "fine", "% of expected"), rows)
+    work.table("streams", ("stream", "grams", "fineness", "fine, g", "% of expected"), rows)
 
 
 def _planned_table(work: Work, planned: Mapping[str, Number], expected: Number) -> None:
     rows = [(name, "", "", Range.over(fine), Range.over(100 * fine / expected)) for name, fine in planned.items()]
     if rows:
-        work.table("where it is by the plan", ("stream", "grams", "fineness", "fine", "% of expected"), rows)
+        work.table("where it is by the plan", ("stream", "grams", "fineness", "fine, g", "% of expected"), rows)
     work.say("verdict", "no bar told: give its weight, its fineness and the streams, and the account says whether it balances")
 
 

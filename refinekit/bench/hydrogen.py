@@ -51,7 +51,7 @@ def say_thinning(work: Work, rate_l_per_min: Range, headspace_l: Number | None, 
         minutes = float(minutes_to_ppm(percent * PPM_PER_PERCENT, rate_l_per_min.high, space, work.place.fan_m3_per_min))
         if np.isfinite(minutes):
             why = f"until {low(headspace_l):.4g} L of headspace{lid} hold {percent:g} %"
-            work.answer(f"hydrogen_minutes_to_{name}", minutes, "min", sized_on="most gas, least space", because=why)
+            work.answer(f"hydrogen_minutes_to_{name}", minutes, "min", sized_on="low: most gas, least space", because=why)
     work.say("watch for", f"a lid traps hydrogen: it burns from {burns:g} % and needs no more than a switch")
 
 

@@ -8,7 +8,7 @@ import typer
 
 from refinekit.bench.step import Step, Table, Working
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import Csv, Json
+from refinekit.cli.options import Csv, Json, Units
 from refinekit.cli.options import Working as ShowWorking
 from refinekit.show.document import Document
 
@@ -19,6 +19,7 @@ def run(
     ],
     json: Json = False,
     csv: Csv = False,
+    units: Units = None,
     show_working: ShowWorking = False,
 ) -> int:
     """Balance an equation in atoms and charge, with its half-reactions.
@@ -31,7 +32,7 @@ def run(
     from refinekit.chemistry.species import molar_mass
 
     text = " ".join(equation)
-    desk = desk_of_look("balance", json=json, csv=csv, working=show_working)
+    desk = desk_of_look("balance", json=json, csv=csv, working=show_working, units=units)
     done = balance(text)
     ions = ionic(done)
     halves = half_reactions(done)

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import At, BookFile, Csv, Force, Json, Note, Who
+from refinekit.cli.options import At, BookFile, Csv, Force, Json, Note, Units, Who, Working
 from refinekit.errors import BadQuantity
 
 WORDS = ("show", "events", "check", "export", "import", "backup", "void")
@@ -29,6 +29,8 @@ def run(
     book: BookFile = None,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
+    units: Units = None,
 ) -> int:
     """The record itself: where it is, its events, whether it is whole, export, import, backup, void.
 
@@ -37,7 +39,7 @@ def run(
     from refinekit.cli import book_answers as answers
     from refinekit.shop.book.opening import open_book
 
-    desk = desk_of_look("book", json=json, csv=csv)
+    desk = desk_of_look("book", json=json, csv=csv, working=show_working, units=units)
     if what not in WORDS:
         raise BadQuantity(f"a book cannot be asked to {what[:40]!r}", cure=f"one of: {', '.join(WORDS)}")
     with open_book(book, write=what in ("import", "void")) as opened:

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look, open_text
-from refinekit.cli.options import Csv, Json, Units
+from refinekit.cli.options import Csv, Json, Units, Working
 from refinekit.show.document import Document
 
 
@@ -21,6 +21,7 @@ def run(
     ] = None,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
     units: Units = None,
 ) -> int:
     """What a run costs, to the gram of gold; break-even grade; what to pay for a lot at a wanted margin.
@@ -31,7 +32,7 @@ def run(
     from refinekit.shop.cost import cost_step
     from refinekit.shop.plan import run_plan
 
-    desk = desk_of_look("cost", json=json, csv=csv, units=units)
+    desk = desk_of_look("cost", json=json, csv=csv, working=show_working, units=units)
     plan = run_plan(read_batch(*open_text(file)))
     step = cost_step(plan, gold_price)
     inputs = {"file": plan.batch.name} | ({"gold-price": gold_price} if gold_price else {})

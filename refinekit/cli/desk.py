@@ -25,7 +25,7 @@ LOOK_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("json", bool, "answer as JSON"),
     ("csv", bool, "answer as CSV"),
     ("show-working", bool, "the sums as one would check them by hand"),
-    ("units", str, "metric, troy or us for what is shown"),
+    ("units", str, "metric, troy or us for what is shown; JSON stays metric"),
 )
 POT_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("pot", list, "pots from a step before: a JSON file, - for the pipe, or book:NAME for a vessel of the book"),

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 import typer
 
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import At, BookFile, Corrects, Csv, Json, Law, Note, Who
+from refinekit.cli.options import At, BookFile, Corrects, Csv, Json, Law, Note, Units, Who, Working
 
 DOES = ("show", "open", "add", "measure", "close", "gone")
 Text = str | None
@@ -40,6 +40,8 @@ def run(
     book: BookFile = None,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
+    units: Units = None,
 ) -> int:
     """The drums from the book: contents, hazards, weight, days, what the law asks, and the paper they went with.
 
@@ -47,6 +49,8 @@ def run(
     """
     from refinekit.cli.drum_answers import answer
 
-    desk = desk_of_look("drum", json=json, csv=csv)
-    told = {key: value for key, value in locals().items() if key not in ("answer", "desk", "json", "csv")}
+    desk = desk_of_look("drum", json=json, csv=csv, working=show_working, units=units)
+    told = {
+        key: value for key, value in locals().items() if key not in ("answer", "desk", "json", "csv", "show_working", "units")
+    }
     return desk.show(answer(told))

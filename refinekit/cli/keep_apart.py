@@ -8,7 +8,7 @@ import typer
 
 from refinekit.bench.step import Table
 from refinekit.cli.desk import desk_of_look, open_text
-from refinekit.cli.options import Csv, Json
+from refinekit.cli.options import Csv, Json, Units, Working
 from refinekit.errors import BadQuantity
 from refinekit.show.document import Document
 
@@ -24,6 +24,8 @@ def run(
     ] = None,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
+    units: Units = None,
 ) -> int:
     """May these two meet? What forms, and what to do instead.
 
@@ -37,7 +39,7 @@ def run(
     from refinekit.shop.potfile import read_pots
     from refinekit.shop.worlds import together
 
-    desk = desk_of_look("keep-apart", json=json, csv=csv)
+    desk = desk_of_look("keep-apart", json=json, csv=csv, working=show_working, units=units)
     words = list(things or ())
     vessels = [vessel(one) for one in together(*(read_pots(*open_text(path)) for path in pot or ()))]
     by_name = {one.name: one for one in vessels}

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 import typer
 
 from refinekit.cli.desk import desk_of_look, open_text
-from refinekit.cli.options import At, BookFile, Corrects, Csv, Force, Json, Note, Sheet, Who
+from refinekit.cli.options import At, BookFile, Corrects, Csv, Force, Json, Note, Sheet, Units, Who, Working
 
 Texts = list[str] | None
 
@@ -58,6 +58,8 @@ def run(
     book: BookFile = None,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
+    units: Units = None,
     sheet: Sheet = None,
     force: Force = False,
 ) -> int:
@@ -67,8 +69,10 @@ def run(
     """
     from refinekit.cli import log_answers
 
-    desk = desk_of_look("log", json=json, csv=csv, sheet=sheet, force=force)
+    desk = desk_of_look("log", json=json, csv=csv, working=show_working, units=units, sheet=sheet, force=force)
     told = {
-        name: value for name, value in locals().items() if name not in ("desk", "log_answers", "json", "csv", "sheet", "force")
+        name: value
+        for name, value in locals().items()
+        if name not in ("desk", "log_answers", "json", "csv", "sheet", "force", "show_working", "units")
     }
     return desk.show(log_answers.logged(told, open_text))

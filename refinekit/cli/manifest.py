@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import BookFile, Csv, Json, Law
+from refinekit.cli.options import BookFile, Csv, Json, Law, Units, Working
 
 
 def run(
@@ -18,6 +18,8 @@ def run(
     book: BookFile = None,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
+    units: Units = None,
 ) -> int:
     """The paper for the drums: contents, hazards, dates, weights, the month's waste against the line.
 
@@ -25,5 +27,5 @@ def run(
     """
     from refinekit.cli.drum_answers import manifest
 
-    desk = desk_of_look("manifest", json=json, csv=csv)
+    desk = desk_of_look("manifest", json=json, csv=csv, working=show_working, units=units)
     return desk.show(manifest(list(names or ()), law=law, book=book))

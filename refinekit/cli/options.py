@@ -6,12 +6,12 @@ from typing import Annotated
 
 import typer
 
+UNITS_HELP = "metric, troy or us for what is shown; JSON stays metric"
+
 Json = Annotated[bool, typer.Option("--json", help="answer as JSON")]
 Csv = Annotated[bool, typer.Option("--csv", help="answer as CSV")]
 Working = Annotated[bool, typer.Option("--show-working", help="the sums as one would check them by hand")]
-Units = Annotated[
-    str | None, typer.Option("--units", help="metric, troy or us for what is shown", metavar="WORD", show_default=False)
-]
+Units = Annotated[str | None, typer.Option("--units", help=UNITS_HELP, metavar="WORD", show_default=False)]
 Force = Annotated[bool, typer.Option("--force", help="write over a file that is there")]
 Chart = Annotated[
     str | None,

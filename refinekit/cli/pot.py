@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look, open_text
-from refinekit.cli.options import Csv, Json, Units
+from refinekit.cli.options import Csv, Json, Units, Working
 from refinekit.show.document import Document
 
 
@@ -18,6 +18,7 @@ def run(
     ] = None,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
     units: Units = None,
 ) -> int:
     """What is in a vessel, where it came from and what it must not meet.
@@ -29,7 +30,7 @@ def run(
     from refinekit.safety.portrait import portrait
     from refinekit.shop.potfile import read_pots
 
-    desk = desk_of_look("pot", json=json, csv=csv, units=units)
+    desk = desk_of_look("pot", json=json, csv=csv, working=show_working, units=units)
     pots = read_pots(*open_text(file))
     shown = portrait(pots, tuple(take or ()))
     title = ", ".join(one.name for one in shown.pots)

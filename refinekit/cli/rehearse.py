@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look, open_text
-from refinekit.cli.options import Csv, Json, Units
+from refinekit.cli.options import Csv, Json, Units, Working
 from refinekit.show.document import Document
 
 
@@ -25,6 +25,7 @@ def run(
     full: Annotated[bool, typer.Option("--full", help="every figure that differs")] = False,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
     units: Units = None,
 ) -> int:
     """The same plan with what-if changes, side by side: only what differs.
@@ -33,7 +34,7 @@ def run(
     """
     from refinekit.shop.rehearse import read_change, rehearse_step
 
-    desk = desk_of_look("rehearse", json=json, csv=csv, units=units)
+    desk = desk_of_look("rehearse", json=json, csv=csv, working=show_working, units=units)
     changes = [read_change(text) for text in change or ()]
     plan, step = rehearse_step(*open_text(file), changes)
     inputs = {"file": plan.batch.name, **{f"change {number}": one.text for number, one in enumerate(changes, start=1)}}

@@ -8,7 +8,7 @@ import typer
 
 from refinekit.bench.step import Step
 from refinekit.cli.desk import desk_of_look, write_charts
-from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Law, Units
+from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Law, Units, Working
 from refinekit.errors import BadQuantity, UnknownName
 from refinekit.nearest import nearest
 from refinekit.show.document import Document
@@ -32,6 +32,7 @@ def run(
     book: BookFile = None,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
     units: Units = None,
 ) -> int:
     """What the book says: yields, losses, gold locked up, reagents against theory, waste, cost, a year on one page.
@@ -43,7 +44,7 @@ def run(
     from refinekit.shop.book.reports import REPORTS, Span
     from refinekit.shop.book.year import year_page
 
-    desk = desk_of_look("report", json=json, csv=csv, units=units)
+    desk = desk_of_look("report", json=json, csv=csv, working=show_working, units=units)
     if what not in WORDS:
         close = nearest(what, WORDS)
         raise UnknownName(

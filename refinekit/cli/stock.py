@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import At, BookFile, Corrects, Csv, Json, Law, Note, Who
+from refinekit.cli.options import At, BookFile, Corrects, Csv, Json, Law, Note, Units, Who, Working
 from refinekit.cli.stock_plan import is_batch, shelf_of_plan
 from refinekit.errors import BadQuantity
 from refinekit.shop.book.stock import DOES
@@ -44,6 +44,8 @@ def run(
     book: BookFile = None,
     json: Json = False,
     csv: Csv = False,
+    show_working: Working = False,
+    units: Units = None,
 ) -> int:
     """The shelf from the book: what is on hand, bought, used, counted, thrown away, and what to buy.
 
@@ -54,7 +56,7 @@ def run(
     from refinekit.shop.book.opening import open_book
     from refinekit.shop.book.stock import shelf_table, stock_of
 
-    desk = desk_of_look("stock", json=json, csv=csv)
+    desk = desk_of_look("stock", json=json, csv=csv, working=show_working, units=units)
     if is_batch(what):
         return shelf_of_plan(desk, what, day(at))
     if what not in DOES and reagent is None:  # the name of a reagent alone asks to see it

@@ -7,8 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import Csv, Json
-from refinekit.cli.options import Working as ShowWorking
+from refinekit.cli.options import Csv, Json, Units, Working
 from refinekit.shop.bottles import strength_step
 from refinekit.show.document import Document
 
@@ -30,13 +29,14 @@ def run(
     ] = None,
     json: Json = False,
     csv: Csv = False,
-    show_working: ShowWorking = False,
+    units: Units = None,
+    show_working: Working = False,
 ) -> int:
     """One strength in every form: percent, Baume, density, mol/L, volumes.
 
     Example: refinekit strength hydrochloric "20 Be"
     """
-    desk = desk_of_look("strength", json=json, csv=csv, working=show_working)
+    desk = desk_of_look("strength", json=json, csv=csv, working=show_working, units=units)
     told = {"reagent": reagent, "strength": strength, "temperature": temperature, "measured": measured}
     step = strength_step(reagent, strength, temperature=temperature, measured=measured)
     inputs = {name: text for name, text in told.items() if text is not None}

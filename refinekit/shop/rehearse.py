@@ -289,8 +289,14 @@ def cell(found: Figure | None) -> str:
         return ABSENT
     span, unit = found
     ends = (span.likely,) if span.is_point else (span.low, span.likely, span.high)
-    figures = "/".join(format(float(f"{end:.3g}"), "g") for end in ends)
+    figures = "–".join(as_figure(end) for end in ends)
     return f"{figures} {unit}".rstrip()
+
+
+def as_figure(value: float) -> str:
+    """A figure in three significant digits, written out."""
+    rounded = float(f"{value:.3g}")
+    return f"{rounded:.0f}" if abs(rounded) >= 1000 else format(rounded, "g")
 
 
 def rehearse_step(text: str, name: str, changes: Sequence[Change]) -> tuple[Plan, Step]:
@@ -312,5 +318,5 @@ def rehearse_step(text: str, name: str, changes: Sequence[Change]) -> tuple[Plan
         says.insert(0, ("stopped", f"{AS_WRITTEN}: at {base.stopped_at}"))
     if not tables:
         says.append(("what differs", "nothing: not one figure of the plan hangs on it"))
-    title = f"{len(changes)} change{'s' if len(changes) > 1 else ''} against the plan as written"
+    title = f"{len(changes)} change{'s' if len(changes) > 1 else ''}"
     return base, Step("rehearse", title=title, tables=tables, says=tuple(says))

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 Piece = tuple[str, str]
@@ -22,6 +22,8 @@ GAP = 2
 """Spaces between columns."""
 NARROW = 60
 """Columns of a terminal below which what is to be weighed is stacked."""
+SHORT = 16
+"""Cells of a column that is not broken over lines where its table is cut into parts anyway."""
 _WORD = re.compile(r"\s*\S+\s*")
 
 
@@ -163,8 +165,10 @@ def stacked(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int
     return lines
 
 
-def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int, *, airy: bool = False, wide: int = 0) -> Block:
-    """A table in columns where it fits, stacked where it does not.
+def table(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int, *, airy: bool = False, wide: int = 0, parts: int = 1
+) -> Block:
+    """A table in columns where it fits, else in parts under each other, else stacked.
 
     Args:
         columns: the columns; those without a cell are left out
@@ -172,13 +176,35 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int, 
         width: room for all [cells]
         airy: whether rows of several lines are kept apart
         wide: width below which it is stacked in any case [cells]
+        parts: most parts it is cut into before it is stacked, each with its first column before it [-]
     """
     kept = [at for at in range(len(columns)) if at == 0 or any(row[at] for row in rows)]
     columns, rows = [columns[at] for at in kept], [[row[at] for at in kept] for row in rows]
     widths = widths_for(columns, rows, width) if width >= wide else None
+    if widths is None and parts > 1 and (cuts := cut(columns, rows, width)) and len(cuts) <= parts:
+        whole: Block = []
+        for places in cuts:
+            part = [[row[at] for at in places] for row in rows]
+            whole += [*([BLANK] if whole else []), *table([columns[at] for at in places], part, width, airy=airy)]
+        return whole
     if widths is None:
         return stacked(columns, rows, width, airy=airy)
     return side_by_side(columns, rows, widths, airy=airy)
+
+
+def cut(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> list[list[int]]:
+    """Which columns stand in each part of a table that is too wide; none where one column beside the first is too wide."""
+    short = [max(map(width_of, [one.head, *(row[at] for row in rows)])) <= SHORT for at, one in enumerate(columns)]
+    columns = [replace(one, whole=one.whole or stays) for one, stays in zip(columns, short, strict=True)]
+    cuts: list[list[int]] = [[0]]
+    for at in range(1, len(columns)):
+        for places in ([*cuts[-1], at], [0, at]):
+            if widths_for([columns[one] for one in places], [[row[one] for one in places] for row in rows], width) is not None:
+                cuts[-1:] = [places] if places[:-1] == cuts[-1] else [cuts[-1], places]
+                break
+        else:
+            return []
+    return cuts
 
 
 def hanging(label: str, lines: Iterable[str], width: int, *, indent: int, style: str = "") -> Block:

@@ -2,18 +2,74 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
-from refinekit.facts.load import fact, table
+from refinekit.facts.load import table
 from refinekit.ranges import Range
-from refinekit.show.rounding import SCALES, measured, range_text
+from refinekit.show.rounding import measured, range_text
 from refinekit.show.text import DASH
 
 UNITS = ("metric", "troy", "us")
 PRECIOUS = ("gold", "silver", "platinum", "palladium", "rhodium")
-CELSIUS = ("degC", "°C")
+BASE = ("copper", "nickel", "tin", "lead", "zinc", "iron", "aluminium", "brass")
+COMPOUND = re.compile(r"(chloride|nitrate|nitrite|sulfate|oxide|sulfide|cyanide|oxalate)s?$")
+FINE = (
+    "fine",
+    "expected",
+    "found",
+    "streams",
+    "gap",
+    "sigma",
+    "button",
+    "sponge",
+    "loss",
+    "usually",
+    "grams",
+    "sterling",
+    "untested",
+)
+"""Words of an account and of a melt: what they speak of is the metal itself, whichever it is."""
+JOINS = re.compile(r"\b(?:for|by|per|on|from|in|with|to|against|if)\b")
+"""Words after which comes what the figure serves, not what it is of: copper for silver is copper."""
+CELSIUS = ("degC", "°C", "C")
+
+
+ROUNDING = 1e-9
+"""Share by which a figure may fall short of a whole unit through the rounding of a computer [-]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """How a kind of figure is told in other units.
+
+    Args:
+        kind: the kind, as `refinekit.units` calls it [text]
+        sizes: the metric units it is converted from, each as a unit of that kind
+        rungs: units from the largest down, each with the least figure told in it [-]
+    """
+
+    kind: str
+    sizes: tuple[str, ...]
+    rungs: tuple[tuple[str, float], ...]
+
+
+PRECIOUS_MASS = Measure("mass", ("ug", "mg", "g", "kg"), (("oz t", 1.0), ("dwt", 0.1), ("gr", 0.01)))
+US = (
+    Measure("mass", ("g", "kg"), (("lb", 1.0), ("oz av", 1.0))),
+    Measure("volume", ("mL", "L"), (("gal", 1.0), ("fl oz", 0.25))),
+    Measure("volume", ("m3",), (("cu ft", 0.0),)),
+    Measure("length", ("m",), (("ft", 0.0),)),
+    Measure("length", ("cm", "mm"), (("in", 0.0),)),
+    Measure("area", ("cm2",), (("sq in", 0.0),)),
+    Measure("area", ("m2",), (("sq ft", 0.0),)),
+    Measure("flow", ("m3/min", "m3/h"), (("cfm", 0.0),)),
+    Measure("speed", ("m/s",), (("ft/min", 0.0),)),
+)
+"""United States measure. What is less than the least figure stays metric, as no cup or scale of that measure shows it; so do
+strengths, which are read off a label, and gases, which nobody measures in fluid ounces."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +96,19 @@ class Conversion:
 
 
 def is_precious(name: str) -> bool:
-    """Whether what is weighed is a precious metal, going by its name."""
-    words = name.replace("_", " ").lower().split()
-    return "per" not in words and any(metal in words for metal in PRECIOUS)
+    """Whether what is weighed is a precious metal, going by its name.
+
+    >>> is_precious("gold_in_slag"), is_precious("copper_for_silver"), is_precious("silver_chloride")
+    (True, False, False)
+    """
+    words = WORD.findall(JOINS.split(name.replace("_", " ").lower().removeprefix("in "))[0])
+    if any(COMPOUND.match(word) for word in words):
+        return False
+    metals = [word for word in words if word in PRECIOUS or word in BASE]
+    return metals[-1] in PRECIOUS if metals else any(word in FINE for word in words)
+
+
+WORD = re.compile(r"[a-z]+")
 
 
 @cache
@@ -50,12 +116,14 @@ def gas_words() -> frozenset[str]:
     """Words that mean a litre is one of gas, which nobody measures in fluid ounces."""
     gases = [row for row in table("species")["species"] if row["phase"] == "gas"]
     names = [word for row in gases for word in (row["formula"], row["name"])]
-    return frozenset(word.lower() for word in (*names, "gas", "fume", "air", "chlorine", "headspace"))
+    return frozenset(word.lower() for word in (*names, "gas", "fume", "air", "chlorine", "headspace", "SO2"))
 
 
 def is_gas(name: str) -> bool:
     """Whether what is measured is a gas, going by its name."""
     plain = name.replace("_", " ").lower()
+    if re.match(r"(?:nitric|hcl)\b(?! oxide)", plain.strip()):  # nitric by the NO route is poured, whatever it gives off
+        return False
     return any(word in plain.split() or (" " in word and word in plain) for word in gas_words())
 
 
@@ -65,24 +133,40 @@ def conversion(size: float, unit: str, name: str, units: str) -> Conversion | No
     Args:
         size: the figure, for the choice of the unit [in `unit`]
         unit: its unit [text]
-        name: what it is of [text]; precious metals have weights of their own
+        name: what it is of [text]; precious metals have weights of their own, gases stay
         units: metric, troy or us
-    Source: facts constants (troy ounce, pennyweight, United States gallon)
+    Source: exact factors of refinekit.units.kinds
     """
-    base, factor = SCALES.get(unit, ("", 1.0))
     if units == "metric":
         return None
-    if base == "g" and is_precious(name):
-        ounce_g, pennyweight_g = fact("constants.troy_ounce").value, fact("constants.pennyweight").value
-        large = abs(size) * factor >= ounce_g
-        return Conversion(factor / ounce_g, 0.0, "oz t") if large else Conversion(factor / pennyweight_g, 0.0, "dwt")
-    if units == "us" and base == "mL" and not is_gas(name):
-        gallon_ml = fact("constants.us_gallon").value * 1000
-        large = abs(size) * factor >= gallon_ml
-        return Conversion(factor / gallon_ml, 0.0, "gal") if large else Conversion(factor * 128 / gallon_ml, 0.0, "fl oz")
-    if units == "us" and unit in CELSIUS:
-        return Conversion(1.8, 32.0, "degF" if unit == "degC" else "°F")
+    if unit in PRECIOUS_MASS.sizes and is_precious(name):
+        return _stepped(PRECIOUS_MASS, size, unit)
+    if units != "us":
+        return None
+    if unit in (*CELSIUS, "K"):
+        return Conversion(1.8, 0.0 if unit == "K" else 32.0, "degF" if unit == "degC" else "°F")
+    found = next((one for one in US if unit in one.sizes), None)
+    if found is None or (found.kind == "volume" and unit != "m3" and is_gas(name)):
+        return None
+    return _stepped(found, size, unit)
+
+
+def _stepped(measure: Measure, size: float, unit: str) -> Conversion | None:
+    """To the largest unit in which the figure is not too small."""
+    for wanted, least in measure.rungs:
+        factor = _factor(measure.kind, unit, wanted)
+        if abs(size) * factor >= least * (1 - ROUNDING):
+            return Conversion(factor, 0.0, wanted)
     return None
+
+
+@cache
+def _factor(kind: str, unit: str, wanted: str) -> float:
+    """Wanted units in one unit."""
+    from refinekit.units import read
+
+    one, other = (read(f"1 {name}", kind, name=name).range.likely for name in (unit, wanted))
+    return one / other
 
 
 def range_in(

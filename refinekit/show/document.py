@@ -16,6 +16,7 @@ from refinekit.bench.step import LEVELS, Answer, Notice, Step, Table
 from refinekit.errors import Leak
 from refinekit.facts.load import cite, fact, rows, table
 from refinekit.ranges import Range, high
+from refinekit.show.text import written_out
 
 CLOSING = "Local codes, permits and licensed practice come first."
 """What every look of a wet step ends with, before the list of what no figure sees."""
@@ -133,10 +134,10 @@ class Document:
             short: whether a screen shows the headlines of each step alone
         Raises: Leak, two steps of one name
         """
-        steps = tuple(steps)
+        steps = tuple(map(said_plainly, steps))
         if len({step.name for step in steps}) < len(steps):
             raise Leak("two steps of one name in a document", cure="this is a fault of refinekit: report the command")
-        said = gathered(steps, notices)
+        said = gathered(steps, (in_figures(one) for one in notices))
         stopped = frozenset(step.name for step in steps if any(one.stops and one.step in ("", step.name) for one in said))
         kept = tuple(emptied(step) if step.name in stopped else step for step in steps)
         alone = len(steps) == 1
@@ -153,7 +154,7 @@ class Document:
             place=None if nothing else place,
             answers=() if stopped else tuple(answers),
             sections=() if nothing else tuple(without(section, stopped) for section in sections),
-            lines=() if nothing else tuple(lines),
+            lines=() if nothing else tuple((heading, written_out(line)) for heading, line in lines),
             pots=() if stopped else own_names(last if pots is None else pots),
             assumed=() if nothing else tuple(dict.fromkeys([*assumed, *taken])),
             used_facts=facts,
@@ -193,6 +194,30 @@ def gathered(steps: Sequence[Step], notices: Iterable[Notice | tuple[str, Notice
         if (step.name, notice.level, notice.code, notice.text) not in known
     ]
     return tuple(sorted(dict.fromkeys([*given, *own]), key=lambda one: (-LEVELS.index(one.notice.level), one.lifted)))
+
+
+def said_plainly(step: Step) -> Step:
+    """A step whose sentences have no figure with a power of ten that can be written out."""
+    return replace(
+        step,
+        title=written_out(step.title),
+        notices=tuple(map(plain_notice, step.notices)),
+        says=tuple((heading, written_out(line)) for heading, line in step.says),
+        answers=tuple(
+            replace(one, because=plain) if (plain := written_out(one.because)) != one.because else one for one in step.answers
+        ),
+        assumed=tuple(map(written_out, step.assumed)),
+    )
+
+
+def plain_notice(notice: Notice) -> Notice:
+    """A caution, the same way."""
+    return replace(notice, text=written_out(notice.text), do=written_out(notice.do))
+
+
+def in_figures(given: Notice | tuple[str, Notice]) -> Notice | tuple[str, Notice]:
+    """A caution as it was given, alone or with the step it belongs to."""
+    return plain_notice(given) if isinstance(given, Notice) else (given[0], plain_notice(given[1]))
 
 
 def emptied(step: Step) -> Step:

@@ -41,6 +41,10 @@ def present(
     out, err = stdout or sys.stdout, stderr or sys.stderr
     columns = max(LEAST_WIDTH, min(width or shutil.get_terminal_size().columns, WIDEST))
     screen = look == "table" and out.isatty()
+    if units != "metric" and look != "json":
+        from refinekit.show.recast import in_units
+
+        document = in_units(document, units)
     text = _text(document, look, working, columns, units, encoding_of(out), screen=screen)
     if not screen:
         err.write(as_plain_text(document, width=columns, clean=cleaner(encoding_of(err))))

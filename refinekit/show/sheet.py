@@ -17,6 +17,7 @@ from refinekit.show.cautions import LABELS, lifted_line, merged
 from refinekit.show.convert import measured_in, range_in
 from refinekit.show.document import Document, Said
 from refinekit.show.headlines import short_answers, short_tables
+from refinekit.show.recast import in_units
 from refinekit.show.rounding import MARK, figure, range_text
 from refinekit.show.sheet_bars import FUME, gases, hangs, section
 from refinekit.show.sheet_flow import flow
@@ -54,11 +55,12 @@ def page_of(document: Document, *, units: str = "metric") -> str:
 
 def harmless(text: str) -> str:
     """A text that can change nothing on the page, degrees with their sign."""
-    return plain(text.replace("degC", "°C"))
+    return plain(text.replace("degC", "°C").replace("degF", "°F"))
 
 
 def view(document: Document, units: str) -> dict[str, Any]:
     """All that the page says, as text."""
+    drawn, document = pictures(document), in_units(document, units)
     several = len(document.steps) > 1
     return {
         "title": harmless(document.title) or document.command,
@@ -72,7 +74,7 @@ def view(document: Document, units: str) -> dict[str, Any]:
         "answers": [answer_view(one, document, units) for one in document.answers],
         "tables": [table_view(one, document, units) for one in document.sections if one.rows],
         "lines": [(harmless(heading), harmless(line)) for heading, line in document.lines],
-        "pictures": pictures(document),
+        "pictures": drawn,
         "assumed": [harmless(line) for line in document.assumed],
         "sources": [harmless(cite) for cite in document.sources.values()],
         "inputs": [(in_words(harmless(name)), harmless(text)) for name, text in document.inputs.items()],

@@ -26,6 +26,8 @@ LABEL = 12
 """Cells of the headings at the left: vessel, watch for, done when."""
 MORE = "every figure of every step: --full; the sums behind them: --show-working; for a spreadsheet or a script: --csv, --json"
 """Where the rest of a short screen is."""
+PARTS = 3
+"""Most parts a table too wide for the screen is cut into; one that would take more is read row by row."""
 MARKED = re.compile(r"\d\*(?= |$|[–/])")
 ACTED_ON = "the end of the range that is acted on"
 """What the mark behind a figure means, said once where one stands."""
@@ -56,7 +58,7 @@ class Screen:
         self.width = width
         self.units = units
         plain = cleaner(encoding)
-        self.clean: Callable[[str], str] = lambda text: plain(text.replace("degC", "°C"))
+        self.clean: Callable[[str], str] = lambda text: plain(text.replace("degC", "°C").replace("degF", "°F"))
         self.dash = DASH if can(encoding, DASH) else "/"
         self.rule = "─" if can(encoding, "─") else "-"
         self.lines: blocks.Block = []
@@ -237,7 +239,7 @@ class Screen:
         columns = [Column(self.clean(head), whole=whole) for head, whole in zip(one.columns, numeric, strict=True)]
         rows = [[self.cell(cell) for cell in row] for row in one.rows]
         self.write(self.clean(one.title), "bold")
-        self.lines += blocks.table(columns, rows, self.width)
+        self.lines += blocks.table(columns, rows, self.width, parts=PARTS if self.width >= blocks.NARROW else 1)
         self.gap()
 
     def chart(self, one: Chart) -> None:

@@ -89,9 +89,15 @@ def _near(character: str, encoding: str) -> str:
     return kept or ("" if unicodedata.combining(character) else "?")
 
 
+BETWEEN = re.compile(rf"(?<=\d){DASH}(?=\d)")
+"""A dash between figures, which a stream that cannot print it would show as a minus."""
+
+
 def cleaner(encoding: str) -> Callable[[str], str]:
     """What every text goes through on its way to a stream of this encoding."""
-    return lambda text: printable(written_out(harmless(text)), encoding)
+    if can(encoding, DASH):
+        return lambda text: printable(written_out(harmless(text)), encoding)
+    return lambda text: printable(BETWEEN.sub("/", written_out(harmless(text))), encoding)
 
 
 POWER = re.compile(r"(?<![\w.])\d(?:\.\d+)?e[+-]\d\d\b", re.ASCII)
@@ -112,12 +118,14 @@ def acted_on(sized_on: str) -> str:
 
     >>> acted_on("high metal, low transfer"), acted_on("most liquor"), acted_on("low to pay on, high for fume")
     ('high', 'high', '')
+    >>> acted_on("low, likely and high ends")
+    ''
 
     Args:
         sized_on: which end, and why [text]
     Returns: low, likely or high; "" where several ends are, each for a purpose of its own, or none is named
     """
-    if sized_on == "likely":  # said of every figure that nobody sized: nothing is acted on
+    if sized_on == "likely" or SEVERAL.match(sized_on):  # said of every figure that nobody sized: nothing is acted on
         return ""
     named = {found[1] for found in re.finditer(r"(?:^|, )(low|likely|high) (?:to|for) ", sized_on)}
     if len(named) > 1:
@@ -126,6 +134,8 @@ def acted_on(sized_on: str) -> str:
     return ENDS.get(first[0], "") if first else ""
 
 
+SEVERAL = re.compile(r"(?:low|likely|high)(?:, | and )(?:low|likely|high)\b")
+"""Ends named one after another: each stands for itself."""
 ENDS = {"low": "low", "least": "low", "likely": "likely", "high": "high", "most": "high"}
 """The first word of what a figure was sized on, and the end of its range that is meant."""
 

@@ -126,7 +126,7 @@ def test_gold_locked_up_is_what_is_in_vessels_and_no_bar(book: Book) -> None:
 
 
 def test_a_reagent_that_goes_stale_is_seen_against_theory(book: Book) -> None:
-    said = row(report(book, "reagents"), "smb")
+    said = row(report(book, "reagents"), "sodium metabisulfite")
     assert (said["used"], said["bare need"]) == (11.0, 8.0)
     assert said["times before"] == pytest.approx(1.0)
     assert said["times, last 3"] == pytest.approx(2.0)

@@ -44,7 +44,7 @@ def test_twice_the_air_halves_the_days_and_changes_nothing_to_pour() -> None:
     """Closed form: days are oxygen wanted over oxygen bubbled, and that is in proportion to the air."""
     step = rehearsed("leach.air=4 L/min")
     written, changed = rows(step, "What it comes to")["leach, days"]
-    halves = [float(new) / float(old) for old, new in zip(written[:-2].split("/"), changed[:-2].split("/"), strict=True)]
+    halves = [float(new) / float(old) for old, new in zip(written[:-2].split("–"), changed[:-2].split("–"), strict=True)]
     assert halves == pytest.approx([0.5, 0.5, 0.5], rel=5e-3)
     assert rows(step, "What is weighed and poured") == {}
 
@@ -70,7 +70,7 @@ def test_changes_stand_side_by_side_and_what_one_leaves_alone_is_the_same() -> N
 
 def test_a_change_in_words_of_its_own_reaches_a_nested_key_and_a_step_that_is_not_written() -> None:
     thick = rehearsed("lot.gold.thickness=40 uin")
-    assert rows(thick, "What it comes to")["lot, gold"][1].count("/") == 2  # the area still has its range
+    assert rows(thick, "What it comes to")["lot, gold"][1].count("–") == 2  # the area still has its range
     one, other = rehearsed("lot.gold-thickness=40 uin"), thick
     assert rows(one, "What it comes to") == rows(other, "What it comes to")
     added = rehearsed("denox.method=none")

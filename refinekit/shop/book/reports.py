@@ -235,7 +235,13 @@ def reagents_of(lots: Sequence[Lot], span: Span) -> Report:
         before, after = _drift(pairs)
         small = {"L": "mL", "g": "mg"}[units[key]]
         per: Cell = 1000 * used / found if found > 0 else ""
-        head: tuple[Cell, ...] = (key, used, units[key], bare if bare > 0 else "", used / bare if bare > 0 else "")
+        head: tuple[Cell, ...] = (
+            reagent_called(key),
+            used,
+            units[key],
+            bare if bare > 0 else "",
+            used / bare if bare > 0 else "",
+        )
         rows.append((*head, per, f"{small} to the gram", _or_blank(before), _or_blank(after), _stale(key, before, after)))
     columns = (
         "reagent",
@@ -250,6 +256,13 @@ def reagents_of(lots: Sequence[Lot], span: Span) -> Report:
         "note",
     )
     return Report((Table("Reagents against theory", columns, tuple(rows)),), (), _reagent_chart(uses))
+
+
+def reagent_called(key: str) -> str:
+    """A reagent by its name on the bottle; a key nobody knows as it stands."""
+    from refinekit.facts.load import table
+
+    return next((str(row["name"]) for row in table("reagents")["reagent"] if row["key"] == key), key)
 
 
 def _bare(row: Mapping[str, Any]) -> float:
@@ -290,6 +303,7 @@ def _reagent_chart(uses: Mapping[str, Sequence[tuple[float, float]]]) -> tuple[C
             series[key] = (tuple(float(number) for number in range(1, len(times) + 1)), tuple(times))
     if not series:
         return ()
+    series = {reagent_called(key): curve for key, curve in series.items()}
     finding = "; ".join(f"{key}: {ys[0]:.2g} times bare at first, {ys[-1]:.2g} at last" for key, (_, ys) in series.items())
     return (Chart("Times the bare need, use by use", "use, in order", "times bare", series, finding),)
 
