@@ -329,10 +329,10 @@ def test_several_finds_in_one_text_and_the_nitric_of_a_lot_against_what_its_foil
     # share that leaves as NO2: common practice, no source. 68 % acid holds 15.2 mol/L (CRC table of densities).
     foils_g = (1.27, 3.89)  # the least and the most gold that the plan of the example brings to the beaker
     least_l, most_l = (grams / 196.967 / 15.2 for grams in foils_g)
-    assert used["nitric"][1] == pytest.approx(0.0024)
-    assert least_l < used["nitric"][3] < 1.6 * most_l
-    assert used["nitric"][4] == pytest.approx(0.0024 / used["nitric"][3])
-    assert used["nitric"][4] > 1  # against the need of the foils, not against the most that may ever be poured
+    assert used["nitric acid"][1] == pytest.approx(0.0024)
+    assert least_l < used["nitric acid"][3] < 1.6 * most_l
+    assert used["nitric acid"][4] == pytest.approx(0.0024 / used["nitric"][3])
+    assert used["nitric acid"][4] > 1  # against the need of the foils, not against the most that may ever be poured
 
 
 def test_a_month_without_metal_is_drawn_at_nothing(ask: Ask) -> None:
