@@ -331,7 +331,7 @@ def test_several_finds_in_one_text_and_the_nitric_of_a_lot_against_what_its_foil
     least_l, most_l = (grams / 196.967 / 15.2 for grams in foils_g)
     assert used["nitric acid"][1] == pytest.approx(0.0024)
     assert least_l < used["nitric acid"][3] < 1.6 * most_l
-    assert used["nitric acid"][4] == pytest.approx(0.0024 / used["nitric"][3])
+    assert used["nitric acid"][4] == pytest.approx(0.0024 / used["nitric acid"][3])
     assert used["nitric acid"][4] > 1  # against the need of the foils, not against the most that may ever be poured
 
 
