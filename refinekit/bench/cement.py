@@ -97,5 +97,6 @@ ROOM = Room(
     choose,
     "refinekit cement --metal iron --volume 4L --copper 66g --free-acid 0.5mol/L",
     chooses_by=("metal",),
+    draws=True,
 )
 """The verb of cementing."""

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.cement_eaten import SYMBOL, Eaten, eaters, grams_by, let_eat, noble_and_oxidants
-from refinekit.bench.heat_say import Heating, say_warming
+from refinekit.bench.heat_portions import Heating
+from refinekit.bench.heat_say import say_warming
 from refinekit.bench.hydrogen import say_rate
 from refinekit.bench.step import Reagent, Step
 from refinekit.bench.work import Work

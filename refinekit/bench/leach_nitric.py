@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.foam import foam_of_portion
-from refinekit.bench.heat_say import Heating, Warming, say_warming
+from refinekit.bench.heat_portions import Heating, Warming
+from refinekit.bench.heat_say import say_warming
 from refinekit.bench.leach_goods import WORDS, metal_mol, part_pots
 from refinekit.bench.pouring import bottle_of, label_of, pour_bottle, pour_water
 from refinekit.bench.step import Reagent
@@ -95,7 +96,7 @@ def leach_nitric(work: Work, told: Mapping[str, Any]) -> None:
     pour_bottle(work, "nitric acid", bottle, need / bottle.mol_per_l)
     pour_water(work, parts * need / bottle.mol_per_l)
     _react(work, metals, no_share, ammonium)
-    warm = _warms(work, need / bottle.mol_per_l, parts)
+    warm = _warms(work, need / bottle.mol_per_l, parts, curve=not told.get("glance"))
     _gases(work, metals, told)
     _paste(work, metals)
     _says(work, metals)
@@ -211,7 +212,7 @@ def _foams(work: Work, metals: Mapping[str, Number], vessel_l: float, warm: Warm
     foam_of_portion(work, litres, "practice/heat.t90.nitric", vessel_l, hot_k=hot_k)
 
 
-def _warms(work: Work, acid_l: Number, parts: Number) -> Warming | None:
+def _warms(work: Work, acid_l: Number, parts: Number, *, curve: bool) -> Warming | None:
     """The pot's heat in time: the water is there first, the nitric goes into it by portions."""
     portions = ceil(1 / work.fact("practice/leach.nitric_portion").value)
     volume = acid_l * (1 + parts)
@@ -220,7 +221,7 @@ def _warms(work: Work, acid_l: Number, parts: Number) -> Warming | None:
     rise = Range.over(np.maximum(rise_k(work.heat_kj, volume), 0.0))
     work.answer("rise", rise, "K", sized_on="high: all at once, no heat lost")
     heating = Heating("nitric", "t90.nitric", rise, volume, acid_l * parts, work.temperature_k, portions)
-    return say_warming(work, heating, draw=True)
+    return say_warming(work, heating, curve=curve)
 
 
 def _gases(work: Work, metals: Mapping[str, Number], told: Mapping[str, Any]) -> None:

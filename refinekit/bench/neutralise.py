@@ -64,7 +64,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = 
     say_pours(work, stages, total(plain))
     say_portions(work, stages)
     say_gas(work, stages, judged, told)
-    say_heat(work, stages)
+    say_heat(work, stages, curve=not glance)
     settle(work)
     if judged:
         say_balanced(work, judged[-1], told)

@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 
-from refinekit.bench.heat_say import Heating, say_pouring, say_warming
+from refinekit.bench.heat_portions import Heating
+from refinekit.bench.heat_say import say_pouring, say_warming
 from refinekit.bench.neutralise_do import Stage
 from refinekit.bench.neutralise_heat import heat_of, heat_of_falling
 from refinekit.bench.neutralise_need import Want
@@ -17,7 +18,7 @@ from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, high, likely, low
 
 
-def say_heat(work: Work, stages: tuple[Stage, ...]) -> None:
+def say_heat(work: Work, stages: tuple[Stage, ...], *, curve: bool = True) -> None:
     """Answer with heat, rise and temperature, and with what cools it where it would pass the line; the alkali is in already."""
     parts = [part for stage in stages for part in stage.parts]
     acid: Number = sum((part.acid_mol * part.base.acid_heat() for part in parts), 0.0)
@@ -47,7 +48,7 @@ def say_heat(work: Work, stages: tuple[Stage, ...]) -> None:
     )
     _say_cooling(work, heat, volume, start, capacity)
     heating = Heating("alkali", "t90.alkali", Range.over(np.maximum(rise, 0.0)), volume, volume, work.temperature_k)
-    say_warming(work, heating)
+    say_warming(work, heating, curve=curve)
     say_pouring(work, heating)
 
 

@@ -11,7 +11,8 @@ import numpy as np
 
 from refinekit.bench.fields import METALS, Field, Room, holding
 from refinekit.bench.foam import foam_of_portion
-from refinekit.bench.heat_say import Heating, say_warming
+from refinekit.bench.heat_portions import Heating
+from refinekit.bench.heat_say import say_warming
 from refinekit.bench.karat_goods import GOODS_FIELDS, need_metal, pour_goods
 from refinekit.bench.part_nitric import PARTED, dissolve_metals, electrons_of, nitric_for, nitric_in, reached
 from refinekit.bench.part_says import Charge, portions_of, say_gases, say_how, say_pours
@@ -265,5 +266,5 @@ def choose(pots: Sequence[Pot]) -> tuple[Pot, ...]:
     return (named or holding(dry, solid="Ag") or holding(dry, solid="Cu"))[:1]
 
 
-ROOM = Room("part", run, FIELDS, choose, "refinekit part --gold 25g --silver 65g --copper 10g --nitric '68 %'")
+ROOM = Room("part", run, FIELDS, choose, "refinekit part --gold 25g --silver 65g --copper 10g --nitric '68 %'", draws=True)
 """The verb of parting."""

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import Csv, Json, Units
+from refinekit.cli.desk import desk_of_look, write_charts
+from refinekit.cli.options import Chart, Csv, Force, Json, Units
 from refinekit.cli.options import Working as ShowWorking
 from refinekit.shop.bottles import dilute_step
 from refinekit.show.document import Document
@@ -32,6 +32,8 @@ def run(
     temperature: Annotated[
         str | None, typer.Option("--temperature", help="temperature of bottle and water", metavar="DEGC", show_default=False)
     ] = None,
+    chart: Chart = None,
+    force: Force = False,
     json: Json = False,
     csv: Csv = False,
     show_working: ShowWorking = False,
@@ -52,4 +54,7 @@ def run(
         "temperature": temperature,
     }
     inputs = {name: text for name, text in told.items() if text is not None}
-    return desk.show(Document.of("dilute", (step,), notices=step.notices, inputs=inputs))
+    document = Document.of("dilute", (step,), notices=step.notices, inputs=inputs)
+    if chart is not None and not document.stopped:
+        write_charts(document, chart, force=force)
+    return desk.show(document)

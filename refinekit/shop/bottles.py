@@ -6,7 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.heat_say import Heating, say_pouring, say_warming
+from refinekit.bench.heat_portions import Heating
+from refinekit.bench.heat_say import say_pouring, say_warming
 from refinekit.bench.step import Reagent, Step
 from refinekit.bench.work import Work
 from refinekit.chemistry import heat

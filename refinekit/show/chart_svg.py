@@ -32,6 +32,8 @@ STYLE: Any = {
 }
 """How it is drawn: words as words, one file for the same figures, no word taken for mathematics."""
 WIDE_IN, TALL_IN = 7.0, 4.2
+BEHIND_WORDS: Any = {"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 0.6}
+"""Ground under words that stand among curves."""
 HEADROOM = 0.1
 """Share of the height kept free over the highest line for the words of marks."""
 
@@ -64,7 +66,13 @@ def draw(axes: Any, chart: Chart) -> None:
     for words, at in chart.marks:
         axes.axvline(at, color="#555555", linewidth=0.8)
         axes.annotate(
-            words, (at, 1.0), xycoords=("data", "axes fraction"), xytext=(3, -10), textcoords="offset points", fontsize=8
+            words,
+            (at, 1.0),
+            xycoords=("data", "axes fraction"),
+            xytext=(3, -10),
+            textcoords="offset points",
+            fontsize=8,
+            bbox=BEHIND_WORDS,
         )
     for words, at in chart.levels:
         axes.axhline(at, color="#b00000", linewidth=0.8, linestyle=(0, (6, 2)))
@@ -76,6 +84,7 @@ def draw(axes: Any, chart: Chart) -> None:
             textcoords="offset points",
             fontsize=8,
             ha="right",
+            bbox=BEHIND_WORDS,
         )
     if chart.log:
         axes.set_yscale("log")

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from refinekit.bench.cement import run as cement
-from refinekit.bench.heat_say import Heating, minutes_to_pour, warming
+from refinekit.bench.heat_portions import Heating, minutes_to_pour, warming
 from refinekit.bench.heat_time import Loss, Vessel, burst, cooled_after, evenly, open_loss, pot_of, times
 from refinekit.bench.leach import run as leach
 from refinekit.bench.neutralise import run as neutralise
@@ -144,7 +144,7 @@ def test_nitric_on_copper():
     assert step.answer("heat_portions").likely >= 5
     (line,) = said(step)
     assert "back at 40 C" in line
-    assert step.charts[0].title == "temperature of the pot"
+    assert step.charts[0].title == "temperature of the pot against time"
 
 
 def test_the_curve_by_portions_never_goes_back_in_time():
@@ -182,3 +182,61 @@ def test_neutralising_and_diluting():
 def test_parting_before_the_plate():
     step = part(place=Place(), gold_g=25.0, silver_g=65.0, copper_g=10.0)
     assert 25 < step.answer("peak_at_once").likely < 25 + step.answer("rise").likely + 0.1
+
+
+# ---- the curve: temperature against time
+CURVE = "temperature of the pot against time"
+
+
+def warmth(step):
+    (chart,) = [chart for chart in step.charts if chart.title == CURVE]
+    return chart
+
+
+@pytest.mark.parametrize(
+    ("step", "told"),
+    [
+        (leach, {"method": "nitric", "copper_g": 100.0}),
+        (neutralise, {"volume_l": 4.0, "free_acid_mol_per_l": 3.0, "reagent": "caustic"}),
+        (cement, {"metal": "aluminium", "volume_l": 4.0, "copper_g": 66.0, "free_acid_mol_per_l": 0.5}),
+    ],
+)
+def test_a_step_that_heats_itself_draws_its_heat_at_once_and_by_portions(step, told):
+    done = step([], place=Place(), **told)
+    chart = warmth(done)
+    parts = f"in {done.answer('heat_portions').likely:.0f} portions"
+    assert list(chart.series) == ["all at once", parts]
+    assert {at for _, at in chart.levels} >= {60.0, 40.0}
+    for name, peak in (("all at once", "peak_at_once"), (parts, "peak_in_portions")):
+        minutes, celsius = chart.series[name]
+        assert list(minutes) == sorted(minutes)
+        assert celsius[0] == pytest.approx(25.0)
+        assert max(celsius) <= done.answer(peak).high + 0.5
+    assert max(chart.series[parts][1]) < max(chart.series["all at once"][1])
+    assert "standing in the air" in chart.finding
+
+
+def test_each_portion_goes_in_when_the_last_has_cooled():
+    chart = warmth(leach(place=Place(), method="nitric", copper_g=200.0))
+    celsius = np.asarray(chart.series["in 6 portions"][1])
+    troughs = [celsius[i] for i in range(1, len(celsius) - 1) if celsius[i - 1] > celsius[i] <= celsius[i + 1]]
+    assert len(troughs) == 5
+    assert troughs == pytest.approx([40.0] * 5, abs=0.5)
+
+
+def test_strong_acid_thinned_draws_its_heat():
+    chart = warmth(dilute_step("sulfuric", "20 %", "2 L"))
+    assert max(chart.series["all at once"][1]) == pytest.approx(59.9, abs=1.0)
+
+
+def test_what_hardly_warms_draws_nothing():
+    assert not dilute_step("hydrochloric", "5 %", "1 L").charts
+    assert not neutralise([], place=Place(), volume_l=4.0, free_acid_mol_per_l=0.05, by="charge").charts
+
+
+def test_a_pot_that_boils_over_says_so_and_is_drawn_no_hotter_than_it_boils():
+    done = leach(place=Place(), method="nitric", zinc_g=200.0, nitric_water=0.0)
+    chart = warmth(done)
+    assert max(chart.series["all at once"][1]) == pytest.approx(100.0)
+    assert any("boils" in words for words, _ in chart.levels)
+    assert "boils over" in chart.finding
