@@ -45,6 +45,8 @@ SHEET_OPTIONS: tuple[tuple[str, type, str], ...] = (
     ("sheet", str, "write the answer to this page as well, for paper or a tablet"),
     ("force", bool, "write over the file that is there"),
 )
+KEEPS_BOOK = ("log", "bath")
+"""Commands that have written to the book by the time their page is made."""
 ON_PAPER = ("account",)
 """Rooms whose answer is also put to a page."""
 
@@ -90,8 +92,13 @@ class Desk:
         from refinekit.show.look import present
 
         if self.sheet is not None:
-            write_sheet(document, self.sheet, force=self.force, units=self.units)
-
+            try:
+                write_sheet(document, self.sheet, force=self.force, units=self.units)
+            except BadFile as error:
+                if self.command not in KEEPS_BOOK:
+                    raise
+                cure = "refinekit book events shows what was written down: do not tell it twice"
+                raise BadFile(f"{error.what}; only the page is missing", cure=cure) from None
         present(document, look=self.look, working=self.working, units=self.units)
         return document.exit_code
 
@@ -194,14 +201,14 @@ def desk_of_look(
 ) -> Desk:
     """The desk of a command that is asked of no pot and no shop."""
     look, shown, system = look_of({"json": json, "csv": csv, "show_working": working, "units": units})
-    return Desk(verb, {}, look, shown, system, sheet=page_name(sheet), force=force)
+    return Desk(verb, {}, look, shown, system, sheet=page_name(sheet, force=force), force=force)
 
 
 def desk_of(verb: str, told: dict[str, Any]) -> Desk:
     """The desk of a command of the bench, taken out of what was told."""
     look, working, units = look_of(told)
-    sheet = page_name(told.pop("sheet", None))
     force = bool(told.pop("force", False))
+    sheet = page_name(told.pop("sheet", None), force=force)
     texts = {field.name: told.pop(field.arg, None) or None for field in PLACE_FIELDS}
     pots, take, override = (tuple(told.pop(name, None) or ()) for name in ("pot", "take", "override"))
     return Desk(verb, texts, look, working, units, pots, take, override, sheet, force)
@@ -346,10 +353,18 @@ def write_charts(document: Document, file: str, *, force: bool) -> None:
     write_text(file, svg_of(charts), force=force)
 
 
-def page_name(file: str | None) -> str | None:
-    """Name of the page an answer is put to. Raises: BadFile, not named as what it is."""
-    if file is not None and not file.lower().endswith((".html", ".htm")):
+def page_name(file: str | None, *, force: bool) -> str | None:
+    """Name of the page an answer is put to, looked at before anything is reckoned, or written to a book.
+
+    Raises: BadFile, not named as what it is, there already, a folder, or in none
+    """
+    from refinekit.shop.files import refuse_target
+
+    if file is None:
+        return None
+    if not file.lower().endswith((".html", ".htm")):
         raise BadFile(f"--sheet {file[:80]!r} does not end in .html", cure="--sheet run.html")
+    refuse_target(file, force=force)
     return file
 
 
@@ -358,10 +373,9 @@ def write_sheet(document: Document, file: str, *, force: bool, units: str) -> No
 
     Raises: BadFile, there already, a folder, or not to be written
     """
-    from refinekit.shop.files import refuse_target, write_text
+    from refinekit.shop.files import write_text
     from refinekit.show.sheet import page_of
 
-    refuse_target(file, force=force)  # before the pictures are drawn
     write_text(file, page_of(document, units=units), force=force)
 
 

@@ -23,6 +23,12 @@ def run(
     ] = None,
     lot: Annotated[str | None, text("lot", "number of the lot", "NUMBER")] = None,
     step: Annotated[str | None, text("step", "log this step of the file alone, as in drop or rinse 2", "STEP")] = None,
+    written: Annotated[
+        str | None,
+        text(
+            "written", "what was written on the plan's run sheet, as its page saves it; blanks left open are as planned", "FILE"
+        ),
+    ] = None,
     used: Annotated[Texts, text("used", "used where not as planned: nitric=6.5mL, or drop: smb=5g; several by commas")] = None,
     bottle: Annotated[Texts, text("bottle", "lot number on a bottle: nitric=H-2291")] = None,
     temperature: Annotated[str | None, text("temperature", "how warm it was", "DEGC")] = None,

@@ -10,6 +10,7 @@ from refinekit.bench.fields import METALS
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Notice, Step, Table
 from refinekit.cli.desk import Desk
+from refinekit.cli.written_answers import Pours, as_written, pours_of, pours_of_json, with_heads
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
@@ -20,6 +21,7 @@ from refinekit.shop.book.gate import before_pouring, stops
 from refinekit.shop.book.opening import open_book
 from refinekit.shop.book.store import Book
 from refinekit.shop.book.vessels import Shelfful, at_likely, change_op, vessels_of
+from refinekit.shop.book.written import Written
 from refinekit.show.document import Document
 from refinekit.units import read
 
@@ -35,11 +37,15 @@ class Draft:
         entries: the events
         notices: what the safety rules say
         assumed: what was taken as given
+        sheet: what was written on a run sheet; None where none was handed in
+        tables: what is shown beside what is written down
     """
 
     entries: list[Entry] = field(default_factory=list)
     notices: list[Notice] = field(default_factory=list)
     assumed: list[str] = field(default_factory=list)
+    sheet: Written | None = None
+    tables: list[Table] = field(default_factory=list)
 
 
 def logged(told: Told, open_text: Open) -> Document:
@@ -51,6 +57,8 @@ def logged(told: Told, open_text: Open) -> Document:
     Raises: BadQuantity and its kin, what cannot be read
     """
     draft = Draft()
+    if told["written"]:
+        told = _with_sheet(draft, told, open_text)
     with open_book(told["book"], write=True) as book:
         for part in (_plan, _pots, _vessel, _found, _money):
             part(draft, told, book, open_text)
@@ -76,10 +84,32 @@ def logged(told: Told, open_text: Open) -> Document:
         title=title,
         notices=draft.notices,
         inputs=_inputs(told),
-        sections=(table,),
+        sections=(table, *draft.tables),
         lines=begun,
         assumed=draft.assumed,
     )
+
+
+def _with_sheet(draft: Draft, told: Told, open_text: Open) -> Told:
+    """What was typed, and what the head of a run sheet adds. Raises: BadQuantity, a sheet of no plan."""
+    from refinekit.shop.book.written import read_written
+
+    if told["file"] is None:
+        raise BadQuantity("a run sheet is of a plan, and none is named", cure="refinekit log LOT.toml --written written.json")
+    if told["file"] == told["written"] == "-":
+        raise BadQuantity("the plan and its sheet cannot both come through the pipe", cure="name a file for one of them")
+    draft.sheet = read_written(*open_text(told["written"]))
+    return with_heads(told, draft.sheet)
+
+
+def _held(draft: Draft, done: AsDone, pours: Callable[[], Pours]) -> AsDone:
+    """What was done, with what the run sheet says of it where there is one."""
+    if draft.sheet is None:
+        return done
+    held = as_written(done, draft.sheet, pours())
+    draft.tables += [held.differs] if held.differs.rows else []
+    draft.assumed += held.lines
+    return held.done
 
 
 def _inputs(told: Told) -> dict[str, str]:
@@ -141,8 +171,9 @@ def _plan(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
     text, name = open_text(told["file"])
     done = _as_done(told)
     if text.lstrip().startswith(("{", "[")):
-        from refinekit.shop.book.from_json import entries_of_json
+        from refinekit.shop.book.from_json import answer_in, entries_of_json
 
+        done = _held(draft, done, lambda: pours_of_json(answer_in(text, name)["steps"]))
         draft.entries += entries_of_json(text, name, done, vessels_of(book))
         return
     from refinekit.shop.batch import read_batch
@@ -153,6 +184,8 @@ def _plan(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
     own = any("bath-volume" in ask.texts for ask in batch.steps)
     plan = run_plan(batch, [] if own else [at_likely(pot) for pot in standing if not pot.is_empty])
     draft.notices += [notice for _, notice in plan.notices() if notice.level == "warn"] if told["step"] else []
+    if not plan.stopped_at:
+        done = _held(draft, done, lambda: pours_of(plan))
     draft.entries += entries_of(plan, done)
     draft.assumed += plan.assumed
     if not told["keep"] and not done.step:

@@ -55,9 +55,9 @@ def write_text(path: str, text: str, *, force: bool = False) -> None:
         force: whether a file that is there may be written over
     Raises: BadFile, it is there already, is a folder, or cannot be written
     """
-    target = Path(path)
     try:
         refuse_target(path, force=force)
+        target = Path(os.path.realpath(path))  # a link stays one: what it leads to is written
         handle, temporary = tempfile.mkstemp(dir=target.parent, prefix=".refinekit-")
         try:
             with os.fdopen(handle, "w", encoding="utf-8") as file:
@@ -80,14 +80,21 @@ def refuse_target(path: str, *, force: bool) -> None:
     Args:
         path: where to
         force: whether a file that is there may be written over
-    Raises: BadFile, it is there already, is a folder, or cannot be looked at
+    Raises: BadFile, it is there already, is a folder or a device, is in no folder, or cannot be looked at
     """
     target = Path(path)
     try:
         if target.is_dir():
             raise BadFile(f"{path[:80]!r} is a folder", cure="name a file in it")
-        if target.exists() and not force:
+        if target.exists() and not target.is_file():
+            raise BadFile(f"{path[:80]!r} is no plain file", cure="another name")
+        if os.path.lexists(path) and not force:
             raise BadFile(f"{path[:80]!r} is there already", cure="another name, or --force to write over it")
+        folder = Path(os.path.realpath(path)).parent
+        if not folder.is_dir():
+            raise BadFile(f"{path[:80]!r} cannot be written (there is no such folder)", cure="a folder that is there")
+        if not os.access(folder, os.W_OK):
+            raise BadFile(f"{path[:80]!r} cannot be written (permission denied)", cure="a folder you may write in")
     except BadFile:
         raise
     except (OSError, ValueError) as error:

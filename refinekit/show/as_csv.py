@@ -79,7 +79,8 @@ def _ends(span: Range) -> Row:
 def reagent_row(one: Reagent, step: Step, units: str) -> Row:
     """Something to weigh or pour, its figure rounded as it is to be measured out, in the unit of the row."""
     name = ", ".join(filter(None, (one.name, one.bottle, one.when)))
-    note = "" if one.counts else "part of the total, not on top of it"
+    in_all = any(other.counts and other.key == one.key for other in step.reagents)
+    note = "" if one.counts else "part of the total, not on top of it" if in_all else "lifted out again, not used up"
     change = conversion(one.to_take, one.unit, one.name, units)
     if change is not None:
         out = measured(change.of(one.to_take), change.unit, rounding=one.rounding).value

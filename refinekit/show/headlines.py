@@ -5,7 +5,9 @@ Everything else is one option away, and always in JSON and CSV. A verb that is n
 
 from __future__ import annotations
 
-from refinekit.bench.step import Answer, Step, Table
+from collections.abc import Sequence
+
+from refinekit.bench.step import Answer, Reagent, Step, Table
 
 HEADLINES: dict[str, tuple[str, ...]] = {
     "lot": ("gold", "gold_one_sigma", "silver", "copper", "nickel", "tin", "lead", "grade", "karat"),
@@ -60,3 +62,15 @@ def short_tables(step: Step) -> tuple[Table, ...]:
     return (
         step.tables if verb not in HEADLINES else tuple(one for one in step.tables if one.title.startswith(TABLES.get(verb, ())))
     )
+
+
+def aside(one: Reagent, reagents: Sequence[Reagent]) -> str:
+    """What stands beside the name of a pour: when it is done, and that it is no pour on top of the others.
+
+    Args:
+        one: the pour
+        reagents: all pours of its step
+    """
+    in_all = any(other.counts and other.key == one.key for other in reagents)
+    note = "" if one.counts else "(part of the total)" if in_all else "(lifted out again)"
+    return " ".join(filter(None, (one.when, note)))

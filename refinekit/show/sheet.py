@@ -13,10 +13,11 @@ from refinekit.bench.step import Answer, Gas, Reagent, Step, Table
 from refinekit.ranges import Range
 from refinekit.safety.gear import checklist
 from refinekit.safety.stop_if import stop_if
+from refinekit.shop.book.written import SCHEMA
 from refinekit.show.cautions import LABELS, lifted_line, merged
 from refinekit.show.convert import measured_in, range_in
 from refinekit.show.document import Document, Said
-from refinekit.show.headlines import short_answers, short_tables
+from refinekit.show.headlines import aside, short_answers, short_tables
 from refinekit.show.recast import in_units
 from refinekit.show.rounding import MARK, figure, range_text
 from refinekit.show.sheet_bars import FUME, gases, hangs, section
@@ -26,7 +27,7 @@ from refinekit.show.terminal import ACTED_ON, gas_name, peak_text, place_text, s
 from refinekit.show.text import acted_on, in_words
 from refinekit.show.text import harmless as plain
 
-TEMPLATE, LOOKS = "sheet.html", "sheet.css"
+TEMPLATE, LOOKS, SCRIPT = "sheet.html", "sheet.css", "sheet.js"
 BEFORE = ("vessel", "gear", "look first", "do instead", "verdict")
 """Headings of a step read before anything is measured out."""
 WHILE = ("how", "watch for", "in law", "left over")
@@ -50,7 +51,23 @@ def page_of(document: Document, *, units: str = "metric") -> str:
         loader=FileSystemLoader(here), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
     style = (here / LOOKS).read_text(encoding="utf-8")
-    return world.get_template(TEMPLATE).render(style=style, **view(document, units))
+    script = (here / SCRIPT).read_text(encoding="utf-8") if saves(document) else ""
+    return world.get_template(TEMPLATE).render(
+        style=style, script=script, script_hash=hash_of(script), saved_as=SCHEMA, **view(document, units)
+    )
+
+
+def saves(document: Document) -> bool:
+    """Whether what is written on the page can be saved for the book: there are pours of a plan to write down."""
+    return document.command == "plan" and any(step.reagents for step in document.steps)
+
+
+def hash_of(script: str) -> str:
+    """How a page names the one script it lets run: by its own hash, so that no other can."""
+    from base64 import b64encode
+    from hashlib import sha256
+
+    return "sha256-" + b64encode(sha256(script.encode()).digest()).decode()
 
 
 def harmless(text: str) -> str:
@@ -123,7 +140,7 @@ def step_view(step: Step, number: int, document: Document, units: str) -> dict[s
         "during": [(heading, said[heading]) for heading in (*WHILE, *other) if heading in said],
         "after": [(heading, said[heading]) for heading in AFTER if heading in said],
         "stop_if": [] if step.name in document.stopped else [harmless(line) for line in stop_if(step)],
-        "reagents": [reagent_view(one, units) for one in step.reagents],
+        "reagents": [reagent_view(one, step, units) for one in step.reagents],
         "gases": [gas_view(one, step, document) for one in step.gases],
         "answers": [answer_view(one, document, units) for one in (short_answers(step) if short else step.answers)],
         "tables": [table_view(one, document, units) for one in (short_tables(step) if short else step.tables) if one.rows],
@@ -142,13 +159,17 @@ def room_text(document: Document) -> str:
     return "; ".join(told)
 
 
-def reagent_view(one: Reagent, units: str) -> dict[str, str]:
+def reagent_view(one: Reagent, step: Step, units: str) -> dict[str, str]:
     """Something to weigh or pour."""
     bottle = f", {one.bottle}" if one.bottle and one.bottle not in one.name else ""
+    take = measured_in(one.to_take, one.unit, one.name, units, rounding=one.rounding)
+    shown = take.partition(" (")[0]
     return {
         "name": harmless(one.name + bottle),
-        "when": harmless(" ".join(filter(None, (one.when, "" if one.counts else "(part of the total)")))),
-        "take": harmless(measured_in(one.to_take, one.unit, one.name, units, rounding=one.rounding)),
+        "when": harmless(aside(one, step.reagents)),
+        "take": harmless(take),
+        "shown": shown,
+        "unit": shown.partition(" ")[2],
         "bare": harmless(range_in(one.bare, one.unit, one.name, units, end=acted_on(one.sized_on))) if one.bare.high else "none",
         "excess": harmless(one.excess) or "none",
         "sized_on": harmless(one.sized_on),

@@ -17,7 +17,7 @@ from refinekit.show.cautions import INDENT, caution_lines, lifted_line
 from refinekit.show.chart import chart_lines
 from refinekit.show.convert import measured_in, range_in, temperature_in
 from refinekit.show.document import Document, Said
-from refinekit.show.headlines import short_answers, short_tables
+from refinekit.show.headlines import aside, short_answers, short_tables
 from refinekit.show.rounding import MARK, figure, range_text
 from refinekit.show.text import DASH, acted_on, can, cleaner, in_words
 from refinekit.show.working import working_text
@@ -174,17 +174,17 @@ class Screen:
 
     def reagents(self, reagents: Sequence[Reagent]) -> None:
         """What to weigh and pour, the figure to measure out beside the name."""
-        rows = [self.reagent_row(one) for one in reagents]
+        rows = [self.reagent_row(one, reagents) for one in reagents]
         if rows:
             self.lines += blocks.table(REAGENTS, rows, self.width, airy=True, wide=blocks.NARROW)
             self.gap()
 
-    def reagent_row(self, one: Reagent) -> list[str]:
+    def reagent_row(self, one: Reagent, reagents: Sequence[Reagent]) -> list[str]:
         """Cells of something to weigh or pour."""
         bottle = f", {one.bottle}" if one.bottle and one.bottle not in one.name else ""
         name = [self.clean(one.name + bottle)]
-        aside = " ".join(filter(None, (one.when, "" if one.counts else "(part of the total)")))
-        name += [f"  {self.clean(aside)}"] if aside else []
+        when = aside(one, reagents)
+        name += [f"  {self.clean(when)}"] if when else []
         bare = (
             range_in(one.bare, one.unit, one.name, self.units, dash=self.dash, end=acted_on(one.sized_on))
             if one.bare.high

@@ -114,6 +114,14 @@ def test_what_was_used_stands_beside_what_was_planned_and_moves_the_vessel() -> 
     assert extra["l"] == pytest.approx(0.002)
 
 
+def test_what_was_used_of_several_pours_of_one_thing_is_what_they_come_to_together() -> None:
+    entries = entries_of(plan_of("edge-tabs.toml"), AsDone("12", DAY, used={("rinse", "water"): (1.0, "volume")}))
+    rows = [row for entry in entries if entry.data["step"] == "rinse" for row in entry.data["used"] if row["key"] == "water"]
+    assert len(rows) == 3
+    assert sum(row["used"] for row in rows) == pytest.approx(1.0)
+    assert len({round(row["used"] / row["planned"], 9) for row in rows}) == 1
+
+
 @pytest.mark.parametrize(
     ("done", "words"),
     [

@@ -42,6 +42,7 @@ class AsDone:
         bath: what the shop calls its bath
         step: the one step that is logged; "" for all of them, the lot too
         used: amounts used [g or L], by step ("" for whichever has it) and reagent key
+        weighed: amounts written on a run sheet [g or L], by step and which pour of it, from 1
         bottles: lot numbers of bottles, by reagent key
         words: temperature_c, minutes, test, colour, note: only of a single step
         lot_words: source, paid, seller, note: of the lot
@@ -58,6 +59,25 @@ class AsDone:
     words: Mapping[str, Any] = field(default_factory=dict)
     lot_words: Mapping[str, Any] = field(default_factory=dict)
     corrects: int | None = None
+    weighed: Mapping[tuple[str, int], tuple[float, str]] = field(default_factory=dict)
+
+    def told_of(self, step: str, number: int, keys: Sequence[str], planned: Sequence[float]) -> tuple[float, str] | None:
+        """What was told of a pour; of several of one reagent in a step, its part of what was told of them all.
+
+        Args:
+            step: name of the step [text]
+            number: which pour of it, from 1 [-]
+            keys: reagent of each pour of the step; "" for one that does not count
+            planned: what was planned of each [g or L]
+        """
+        if (step, number) in self.weighed:
+            return self.weighed[step, number]
+        key = keys[number - 1]
+        told = self.used.get((step, key)) or self.used.get(("", key))
+        if told is None:
+            return None
+        whole = sum(one for one, own in zip(planned, keys, strict=True) if own == key)
+        return (told[0] * planned[number - 1] / whole if whole else told[0], told[1])
 
 
 def entries_of(plan: Plan, done: AsDone) -> list[Entry]:
@@ -118,7 +138,8 @@ def _known(steps: Sequence[Planned], done: AsDone) -> None:
 def _entry(one: Planned, before: Sequence[Pot], after: Sequence[Pot], rows: tuple[int, int, int], done: AsDone) -> Entry:
     assert one.done is not None
     step = one.done.step
-    used = [used_of(reagent, step, done) for reagent in step.reagents if reagent.counts and reagent.unit in TO_BASE]
+    pours = [number for number, reagent in enumerate(step.reagents, start=1) if reagent.counts and reagent.unit in TO_BASE]
+    used = [used_of(number, step, done) for number in pours]
     ops = ops_of(step, before, after, rows, done)
     ops += [op for row, reagent in used if (op := _extra(row, reagent, step, after, rows, done))]
     overridden = {notice.code: notice.reason for notice in one.done.notices if notice.reason}
@@ -203,12 +224,13 @@ def _told_bath(step: Step) -> Pot | None:
 
 
 # ---- what was used
-def used_of(reagent: Reagent, step: Step, done: AsDone) -> tuple[dict[str, Any], Reagent]:
-    """A reagent as planned and as used, in grams or litres."""
+def used_of(number: int, step: Step, done: AsDone) -> tuple[dict[str, Any], Reagent]:
+    """A pour of a step, by its number from 1, as planned and as used, in grams or litres."""
+    reagent = step.reagents[number - 1]
     kind, factor = TO_BASE[reagent.unit]
     poured = poured_of(reagent, step)
     planned = factor * reagent.to_take
-    told = done.used.get((step.name, reagent.key)) or done.used.get(("", reagent.key))
+    told = done.told_of(step.name, number, *shares(step.reagents))
     if told and told[1] != kind:
         raise BadQuantity(
             f"{reagent.name} is measured by {kind} in {step.name}, it was told by {told[1]}",
@@ -230,6 +252,12 @@ def _need(reagent: Reagent, step: Step) -> Range:
     if sum(one.counts for one in own) > 1:
         return reagent.bare
     return min((one.bare for one in own if one.bare.likely > 0), key=lambda bare: bare.likely, default=reagent.bare)
+
+
+def shares(reagents: Sequence[Reagent]) -> tuple[list[str], list[float]]:
+    """The reagent of each pour of a step, "" for one that does not count, and what was planned of it [g or L]."""
+    keys = [one.key if one.counts and one.unit in TO_BASE else "" for one in reagents]
+    return keys, [TO_BASE[one.unit][1] * one.to_take if key else 0.0 for one, key in zip(reagents, keys, strict=True)]
 
 
 def stream_of(reagent: Reagent, step: Step) -> Stream | None:
@@ -258,7 +286,7 @@ def _extra(
     row: Mapping[str, Any], reagent: Reagent, step: Step, after: Sequence[Pot], rows: tuple[int, int, int], done: AsDone
 ) -> dict[str, Any] | None:
     """What more, or less, is in the vessel because more or less was poured than the plan had it."""
-    told = (step.name, reagent.key) in done.used or ("", reagent.key) in done.used
+    told = row.get("told")
     stream, poured = stream_of(reagent, step), poured_of(reagent, step)
     if not told or stream is None or not poured or row["used"] == poured or not step.pots:
         return None

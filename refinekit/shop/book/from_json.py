@@ -26,16 +26,7 @@ def entries_of_json(text: str, name: str, done: AsDone, shelf: Shelfful) -> list
         shelf: the vessels as the book has them
     Raises: BadFile, no answer of this refinekit, or of a step that was stopped
     """
-    try:
-        data: Any = json.loads(text)
-    except (ValueError, RecursionError):
-        data = None
-    if not isinstance(data, dict) or data.get("schema") != SCHEMA or not isinstance(data.get("steps"), list):
-        raise BadFile(
-            f"{name[:80]!r} is no answer of a step or a plan", cure="give a batch file, or what a step printed with --json"
-        )
-    if data.get("stopped"):
-        raise BadFile(f"{name[:80]!r} is of a step that was stopped for safety", cure="mend what it says; nothing was logged")
+    data = answer_in(text, name)
     steps = [one for one in data["steps"] if done.step in ("", one["name"])]
     if not steps:
         raise BadQuantity(
@@ -53,8 +44,27 @@ def entries_of_json(text: str, name: str, done: AsDone, shelf: Shelfful) -> list
     return entries
 
 
+def answer_in(text: str, name: str) -> dict[str, Any]:
+    """An answer as it was printed. Raises: BadFile, no answer of this refinekit, or of a step that was stopped."""
+    try:
+        data: Any = json.loads(text)
+    except (ValueError, RecursionError):
+        data = None
+    if not isinstance(data, dict) or data.get("schema") != SCHEMA or not isinstance(data.get("steps"), list):
+        raise BadFile(
+            f"{name[:80]!r} is no answer of a step or a plan", cure="give a batch file, or what a step printed with --json"
+        )
+    if data.get("stopped"):
+        raise BadFile(f"{name[:80]!r} is of a step that was stopped for safety", cure="mend what it says; nothing was logged")
+    return data
+
+
 def _entry(one: dict[str, Any], done: AsDone) -> Entry:
-    used = [_used(row, one["name"], done) for row in one["reagents"] if row["counts"] and row["unit"] in TO_BASE]
+    rows = one["reagents"]
+    keys = [row["key"] if row["counts"] and row["unit"] in TO_BASE else "" for row in rows]
+    planned = [TO_BASE[row["unit"]][1] * row["to_take"] if key else 0.0 for row, key in zip(rows, keys, strict=True)]
+    counted = [(number, row) for number, row in enumerate(rows, start=1) if row["counts"] and row["unit"] in TO_BASE]
+    used = [_used(row, done.told_of(one["name"], number, keys, planned), done) for number, row in counted]
     figures = {name: _three(span) for name, span in one["answers"].items()}
     verb = one["name"].partition(" ")[0]
     data = {"did": one["title"], "verb": verb, "step": one["name"], "used": used, "figures": figures}
@@ -66,10 +76,14 @@ def _three(span: dict[str, float]) -> float | list[float]:
     return span["likely"] if span["low"] == span["high"] else [span["likely"], span["low"], span["high"]]
 
 
-def _used(row: dict[str, Any], step: str, done: AsDone) -> dict[str, Any]:
+def _used(row: dict[str, Any], told: tuple[float, str] | None, done: AsDone) -> dict[str, Any]:
     kind, factor = TO_BASE[row["unit"]]
-    told = done.used.get((step, row["key"])) or done.used.get(("", row["key"]))
     planned = factor * row["to_take"]
+    if told and told[1] != kind:
+        raise BadQuantity(
+            f"{row['name']} is measured by {kind}, it was told by {told[1]}",
+            cure=f"--used {row['key']}={row['to_take']:.3g}{row['unit']}",
+        )
     found = {"key": row["key"] or row["name"], "name": row["name"], "planned": planned, "unit": "g" if kind == "mass" else "L"}
     found |= {"used": told[0] if told else planned, "bare": [factor * row["bare"][end] for end in ("likely", "low", "high")]}
     found |= {"told": True} if told else {}
