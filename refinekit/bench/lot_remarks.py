@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -10,9 +9,12 @@ import numpy as np
 
 from refinekit.bench.lot_metals import SPECK_G
 from refinekit.bench.work import Work
+from refinekit.denials import denies_outright, names
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, high, likely, low
 
+HARMLESS = ("solder", "silver plate", "steel")
+"""Tags that cost a note only where they are so: their denial needs none."""
 TWICE = 2.0
 """How far out of its kind's usual range a grade must be before it is doubted: as one face counted for two would put it."""
 
@@ -150,12 +152,20 @@ def _what_it_carries(work: Work, grams: Mapping[str, Number]) -> None:
 
 
 def _tags(work: Work, told: Mapping[str, Any]) -> None:
-    """Mark the pot with what was said of the lot in words."""
-    text = f" {re.sub(r'[^a-z]+', ' ', str(told.get('tags', '')).lower())} "
+    """Mark the pot with what was said of the lot in words; what is denied outright is taken at its word, and told."""
+    text = str(told.get("tags", ""))
     for row in table("practice/lot")["tag"]:
-        if any(f" {word} " in text for word in row["words"]):
+        if names(text, *row["words"]):
             work.mark(row["mark"])
             work.say("watch for", row["about"])
+        elif row["mark"] not in HARMLESS and denies_outright(text, *row["words"]):
+            work.notice(
+                "note",
+                "tag-denied",
+                f"the tag denies {row['mark']}: it is taken at its word, and no figure here can see it",
+                "be sure who says so; where there is doubt tell it without the denial, and the lot is held back",
+                "practice",
+            )
 
 
 def _route(work: Work, grams: Mapping[str, Number], weight_g: Number) -> None:

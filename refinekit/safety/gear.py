@@ -13,6 +13,8 @@ from refinekit.safety.words import says
 BY_GAS = {"Cl2": "chlorine", "NO": "nitric", "NO2": "nitric", "NOCl": "nitric"}
 WORN = ("goggles", "glove", "face shield", "glasses", "leather")
 """What tells that a line is of what to wear, and not of tubes and ducts."""
+NOT_TOUCHED = ("account",)
+"""Verbs that are a sum over pots that nobody touches."""
 BY_VERB = {
     "dissolve": "nitric",
     "part": "nitric",
@@ -43,11 +45,23 @@ def with_gear(step: Step) -> Step:
     Args:
         step: the step as reckoned
     """
-    if step.name.split(" ")[0] == "account":  # a sum over pots that nobody touches
+    if step.name.split(" ")[0] in NOT_TOUCHED:
         return step
     handled = step.reagents or step.gases or any(high(pot.volume_l) > 0 for pot in (*step.before, *step.pots))
     said = any(heading == "gear" and says(line.lower(), *WORN) for heading, line in step.says)
     return replace(step, says=(*step.says, ("gear", gear_for(step)))) if handled and not said else step
+
+
+def gear_of(step: Step) -> tuple[tuple[str, str], ...]:
+    """What a step says of what to wear, under its heading: what it said itself, else its kind's line.
+
+    Args:
+        step: the step as reckoned
+    """
+    if step.name.split(" ")[0] in NOT_TOUCHED:
+        return ()
+    said = tuple(pair for pair in with_gear(step).says if pair[0] == "gear")
+    return said or (("gear", gear_for(step)),)
 
 
 def closing_list(steps: int) -> tuple[str, ...]:

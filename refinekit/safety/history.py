@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from refinekit.chemistry.solution import Solution
+from refinekit.denials import names
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Range
 from refinekit.safety.outlook import ELECTRONS_OF_NITRIC, OXIDANT_PER_GOLD
@@ -91,7 +92,7 @@ def _tags(carried: Carried, deed: Deed) -> None:
         what = stands_for.get(row["mark"])
         if row["mark"] == "steel" and deed.did != "lot":
             continue
-        if what and says(deed.words, *row["words"]):
+        if what and names(deed.words, *row["words"]):
             carried.put(what, TRACE, deed)
     others = {"CN-": ("cyanide", "plating line", "gold line"), "Sb": ("hard lead", "type metal")}
     others |= {
@@ -99,7 +100,7 @@ def _tags(carried: Carried, deed: Deed) -> None:
         "unknown": ("unknown powder", "unlabelled powder", "no label"),
     }
     for what, words in others.items():
-        if says(deed.words, *words) and not says(deed.words, "acid gold line"):
+        if names(deed.words, *words) and not says(deed.words, "acid gold line"):
             carried.put(what, TRACE, deed)
     if deed.did == "lot" and says(deed.words, "solder") and not says(deed.words, "solder cut off", "stripped"):
         carried.flag("solder", deed)

@@ -34,6 +34,7 @@ _FIGURES = re.compile(
     r" \(in the pot\)|"
     r"[:,]? (?:about|up to) [0-9.e+-]+ L(?:, [0-9.e+-]+ % of the air)?(?=,| of| into|$|\.)"
     r"|: [0-9.]+% of the bath at once(?:, warm)?"
+    r"|: up to [0-9.e+-]+ % of the gold"
 )
 NOT_SAFE = "nothing known against it here, which is not the same as safe"
 MOLE, LITRE = Range.point(1.0), 1.0

@@ -97,16 +97,24 @@ def colloid(scene: Scene) -> Iterator[Notice]:
     gold, tin = scene.most("Au(III)"), scene.most("Sn(II)")
     if scene.pot.most("Au(III)") > 0 and scene.do != "dissolve":
         tin += scene.most("Sn")  # the metal goes to stannous on gold chloride
-    whole = gold + (scene.most("Au") if scene.do == "dissolve" else 0.0)
-    share = tin / whole if whole > 0 and scene.do in MEETS_GOLD else 0.0
-    if share >= line("colloid_share"):
-        yield notice("stop", "colloid.tin", cause=scene.cause("Sn(II)"))
-    elif share > 0 and whole > 0:
-        yield notice("warn" if share >= line("colloid_warn") else "note", "colloid.tin", cause=scene.cause("Sn(II)"))
+    lost = colloid_share(scene, tin) if scene.do in MEETS_GOLD else 0.0
+    if lost > 0:
+        level = "stop" if lost >= line("colloid_stop") else "warn" if lost >= line("colloid_warn") else "note"
+        yield notice(level, "colloid.tin", cause=scene.cause("Sn(II)"), share=100 * lost)
     elif scene.do == "leach" and scene.most("Sn") > 0 and scene.most("H+") > 0 and scene.most("NO3-") <= 0:
         yield notice("note", "colloid.rinse")
     if scene.do == "drop" and scene.pot.volume_l > 0 and 0 < gold * molar_mass("Au") / scene.pot.volume_l < line("weak_gold"):
         yield notice("note", "colloid.weak")
+
+
+def colloid_share(scene: Scene, tin_mol: float) -> float:
+    """Share of the gold that stannous tin can take to colloid, two gold to three tin; at a dissolving the metal counts in [-]."""
+    whats = ("Au(III)", "Au") if scene.do == "dissolve" else ("Au(III)",)
+    gold = [scene.together[what] for what in whats if what in scene.together]
+    least = sum(one.low for one in gold) or sum(one.likely for one in gold)
+    if scene.most_of(*whats) <= 0 or tin_mol <= 0:
+        return 0.0
+    return min(tin_mol / (outlook.OXIDANT_PER_GOLD * least), 1.0) if least > 0 else 1.0
 
 
 def chloroplatinate_lost(scene: Scene) -> Iterator[Notice]:

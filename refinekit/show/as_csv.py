@@ -47,7 +47,7 @@ def _safe(text: str) -> str:
 
 
 def figure_rows(document: Document, units: str) -> list[Row]:
-    """Everything with a figure, one row each, the cautions after them."""
+    """Everything with a figure, one row each, then what to wear and the cautions."""
     rows: list[Row] = [list(COLUMNS)]
     for step in document.steps:
         rows += [reagent_row(one, step, units) for one in step.reagents]
@@ -59,7 +59,13 @@ def figure_rows(document: Document, units: str) -> list[Row]:
     rows += [answer_row(one, "", units) for one in document.answers]
     for table in document.sections:
         rows += tidy_rows(table, "")
+    rows += [["gear", "", *[""] * 6, step, line] for step, line in gear(document)]
     return rows + [["caution" if name else "closing", name, *[""] * 6, step, note] for name, step, note in endings(document)]
+
+
+def gear(document: Document) -> list[tuple[str, str]]:
+    """What to wear, as step and words; a stopped step has it too."""
+    return [(step.name, line) for step in document.steps for heading, line in step.says if heading == "gear"]
 
 
 def endings(document: Document) -> list[tuple[str, str, str]]:
@@ -123,7 +129,7 @@ def middle(cell: float | Range) -> str:
 
 
 def table_rows(main: Table, document: Document) -> list[Row]:
-    """The table itself, a column with ranges in it as three, then the cautions in a last column of their own."""
+    """The table itself, a column with ranges in it as three, then what to wear and the cautions in a last column of their own."""
     ranged = [any(isinstance(row[at], Range) for row in main.rows) for at in range(len(main.columns))]
     head: Row = []
     for column, three in zip(main.columns, ranged, strict=True):
@@ -135,7 +141,8 @@ def table_rows(main: Table, document: Document) -> list[Row]:
             cells += _spread(cell) if three else [cell if isinstance(cell, str) else float(cell)]  # type: ignore[arg-type]
         rows.append([*cells, ""])
     blank: Row = [""] * len(head)
-    return rows + [[*blank, ": ".join(filter(None, (code, words)))] for code, _, words in endings(document)]
+    notes = [("gear", line) for _, line in gear(document)] + [(code, words) for code, _, words in endings(document)]
+    return rows + [[*blank, ": ".join(filter(None, (code, words)))] for code, words in notes]
 
 
 def _spread(cell: str | float | Range) -> Row:

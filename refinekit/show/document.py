@@ -1,7 +1,8 @@
 """The one thing every command answers with, whatever look it is given: figures, cautions, pots, and where it all comes from.
 
-A step that is stopped for safety loses its figures here, when the document is made, so that no look can show them. What only
-reckons the air has nothing to weigh or pour: its figures are what the stop is about, and stay.
+A step that is stopped for safety loses its figures here, when the document is made, so that no look can show them; what to wear
+stays, for whoever stands beside the pot. What only reckons the air has nothing to weigh or pour: its figures are what the stop
+is about, and stay.
 """
 
 from __future__ import annotations
@@ -55,7 +56,7 @@ class Document:
     Args:
         command: the verb [text]
         title: what it was asked of [text]
-        steps: the steps, each with a name of its own; a stopped one has nothing but its name, unless it only reckons the air
+        steps: the steps, each with a name of its own; a stopped one has its name and what to wear, unless it only reckons the air
         notices: every caution, worst first
         inputs: what was told, as typed, by option or key
         place: the shop; None where it does not matter, or nothing is shown
@@ -176,10 +177,10 @@ class Document:
 
     @property
     def closing(self) -> tuple[str, ...]:
-        """The lines every look ends with; none where nothing wet is done."""
+        """The lines every look ends with; none where nothing wet is done and nothing was stopped."""
         from refinekit.safety.gear import closing_list
 
-        return (CLOSING, *closing_list(len(self.steps))) if self.wet else ()
+        return (CLOSING, *closing_list(len(self.steps))) if self.wet or self.stopped else ()
 
 
 def gathered(steps: Sequence[Step], notices: Iterable[Notice | tuple[str, Notice]]) -> tuple[Said, ...]:
@@ -221,8 +222,10 @@ def in_figures(given: Notice | tuple[str, Notice]) -> Notice | tuple[str, Notice
 
 
 def emptied(step: Step) -> Step:
-    """A stopped step: nothing but its name, or, where it only reckons the air, all but what there is to weigh and pour."""
-    return replace(step, reagents=(), pots=()) if step.of_air else Step(step.name)
+    """A stopped step: its name and what to wear, or, where it only reckons the air, all but what there is to weigh and pour."""
+    from refinekit.safety.gear import gear_of
+
+    return replace(step, reagents=(), pots=()) if step.of_air else Step(step.name, says=gear_of(step))
 
 
 def is_wet(step: Step) -> bool:

@@ -183,8 +183,10 @@ LINES = [
     pytest.param(frothing, "froth-over", 2.9, "warn", 3.1, "stop", id="froth 3"),
     pytest.param(caustic_into, "acid-spit", 2.9, "none", 3.1, "warn", id="pearls into 3 mol/L"),
     pytest.param(caustic_into, "acid-spit", 5.9, "warn", 6.1, "stop", id="pearls into 6 mol/L"),
-    pytest.param(stannous, "colloid", 0.009, "warn", 0.011, "stop", id="stannous to gold"),
-    pytest.param(stannous, "colloid", 0.0009, "note", 0.0011, "warn", id="trace of stannous to gold"),
+    # 2 AuCl4- + 3 Sn(II): 1.5 mmol of tin to a mole of gold takes one part in a thousand, 7.5 mmol half a per cent.
+    pytest.param(stannous, "colloid", 0.0074, "warn", 0.0076, "stop", id="stannous for half a per cent of the gold"),
+    pytest.param(stannous, "colloid", 0.0014, "note", 0.0016, "warn", id="stannous for a part in a thousand of the gold"),
+    pytest.param(stannous, "colloid", 0.0, "none", 0.0001, "note", id="any stannous at all"),
 ]
 
 

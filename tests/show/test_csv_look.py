@@ -74,11 +74,20 @@ def test_lines_cannot_be_broken_by_what_was_typed() -> None:
     assert len(to_csv(Document.of("lot", (step,)), clean=cleaner("utf-8")).splitlines()) == 2
 
 
-def test_a_stopped_step_has_cautions_and_no_figures() -> None:
+def test_what_to_wear_is_a_row_of_its_own() -> None:
+    step = replace(DISSOLVE, says=(("gear", "long gloves"),))
+    assert [row["note"] for row in rows_of(Document.of("dissolve", (step,))) if row["kind"] == "gear"] == ["long gloves"]
+    table = Table("t", ("a", "b"), (("one", 1.0),))
+    bare = replace(step, reagents=(), tables=(table,))
+    assert ",,gear: long gloves" in to_csv(Document.of("dissolve", (bare,)))
+
+
+def test_a_stopped_step_has_what_to_wear_cautions_and_no_figures() -> None:
     document = dissolving(CHLORINE)
     rows = rows_of(document)
-    assert {row["kind"] for row in rows} == {"caution", "closing"}
-    assert rows[0]["note"].startswith("STOP: bleach in acid")
+    assert {row["kind"] for row in rows} == {"gear", "caution", "closing"}
+    assert "goggles" in rows[0]["note"]
+    assert next(row for row in rows if row["kind"] == "caution")["note"].startswith("STOP: bleach in acid")
     assert not any(row[key] for row in rows for key in ("low", "likely", "high", "to_take"))
     assert [row["note"] for row in rows[-2:]] == list(document.closing)
 

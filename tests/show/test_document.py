@@ -12,11 +12,14 @@ from refinekit.errors import Leak
 from refinekit.show.document import CLOSING, Document, source_key
 
 
-def test_a_stopped_step_keeps_its_name_and_nothing_else() -> None:
+def test_a_stopped_step_keeps_its_name_what_to_wear_and_nothing_else() -> None:
     document = dissolving(CHLORINE)
     assert document.stopped == {"dissolve"}
     assert document.exit_code == 3
-    assert document.steps == (Step("dissolve"),)
+    assert document.steps == (Step("dissolve", says=document.steps[0].says),)
+    assert {heading for heading, _ in document.steps[0].says} == {"gear"}
+    assert "goggles" in document.steps[0].says[0][1]
+    assert any("bottle" in line for line in document.closing)
     assert (document.answers, document.pots, document.assumed, document.title, document.place) == ((), (), (), "", None)
     assert [one.notice.code for one in document.notices] == ["chlorine", "sample-before-buying"]
 
@@ -25,7 +28,8 @@ def test_a_stop_of_one_step_leaves_the_others_their_figures() -> None:
     document = planning(("drop", CHLORINE))
     assert document.stopped == {"drop"}
     assert document.steps[0].reagents == DISSOLVE.reagents
-    assert document.steps[1] == Step("drop")
+    assert document.steps[1] == Step("drop", says=document.steps[1].says)
+    assert {heading for heading, _ in document.steps[1].says} == {"gear"}
     assert document.answers == document.pots == ()
     assert document.sections[0].rows == (("1", "dissolve", "2.1 g gold"), ("2", "drop", "stopped"))
 
