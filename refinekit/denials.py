@@ -79,7 +79,8 @@ def _found(text: str, words: tuple[str, ...]) -> Iterator[bool]:
 
 @cache
 def _pattern(word: str) -> re.Pattern[str]:
-    return re.compile(rf"(?<![a-z]){re.escape(word)}s?(?![a-z])")
+    written = r"[^a-z.;,()/]+".join(map(re.escape, word.split()))
+    return re.compile(rf"(?<![a-z]){written}s?(?![a-z])")
 
 
 def _denied(lower: str, start: int, end: int, others: frozenset[str]) -> bool:

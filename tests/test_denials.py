@@ -61,6 +61,12 @@ def test_half_a_denial_counts_as_said(note):
     assert (names(note, "cyanide"), denies_outright(note, "cyanide")) == (True, False)
 
 
+def test_a_hyphen_or_a_second_blank_is_no_other_word():
+    assert names("gold-stripper, silver - plated", "gold stripper")
+    assert names("silver - plated spoons", "silver plated")
+    assert not names("silver, plated spoons", "silver plated")
+
+
 def test_what_is_not_named_is_neither():
     assert (names("gold pins", "cyanide"), denies_outright("gold pins", "cyanide")) == (False, False)
 
