@@ -52,7 +52,12 @@ def shown(text, at, said, cure):
         ("1_000 g", 1, "an underscore is no part of a number", MASSES),
         ("1 000 g", 2, "a second number", MASSES),
         ("1.2.3 g", 3, "a second number", MASSES),
-        ("1,5 g", 1, "a comma may be a decimal mark or a mark of thousands", "1.5 g with a dot, or no mark at all in thousands"),
+        (
+            "1,5 g",
+            1,
+            "a comma may be a decimal mark or a mark of thousands",
+            "1.5 g with a dot, or no mark at all in thousands; REFINEKIT_DECIMAL=comma reads decimal commas",
+        ),
         ("٣ g", 0, "not one of the digits 0 to 9", MASSES),
         ("½ g", 0, "not one of the digits 0 to 9", MASSES),
         ("１２ g", 0, "not one of the digits 0 to 9", MASSES),

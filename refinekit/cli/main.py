@@ -108,6 +108,7 @@ def main(arguments: list[str] | None = None) -> None:
         print(__version__)
         raise SystemExit(0)
     try:
+        _take_decimal_mark()
         code = typer.main.get_command(app).main(words, prog_name="refinekit", standalone_mode=False)
         sys.stdout.flush()
     except SystemExit:  # Typer's own end: the reader of a pipe has gone away
@@ -128,6 +129,16 @@ def main(arguments: list[str] | None = None) -> None:
         complain(f"{error.format_message()}\n  Try: {_help_line(error)}")
         raise SystemExit(2) from None
     raise SystemExit(code if isinstance(code, int) else 0)
+
+
+def _take_decimal_mark() -> None:
+    """Read commas as decimal marks where the shell says so. Raises: BadQuantity, it says neither comma nor point."""
+    from refinekit.cli.decimal_mark import comma_told
+
+    if who := comma_told(os.environ):
+        from refinekit.units.decimal_mark import TOLD
+
+        TOLD.set(who)
 
 
 def _leave_the_pipe() -> NoReturn:

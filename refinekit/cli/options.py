@@ -44,8 +44,11 @@ Law = Annotated[str, typer.Option("--law", help="us, eu, uk or none: whose limit
 def whole_number(text: str, name: str) -> int:
     """A count as typed: digits, with spaces or commas between thousands and nowhere else: 1,5 is no 15. Raises: BadQuantity."""
     from refinekit.errors import BadQuantity
+    from refinekit.units.decimal_mark import TOLD
 
     digits = text.strip()
+    if TOLD.get() and ("," in digits or "." in digits):
+        raise BadQuantity(f"{name} {text[:40]!r} has a mark that others read in another way", cure=f"{name} 10000, without any")
     first, *others = digits.replace(",", " ").replace("_", " ").split(" ")
     if others and 1 <= len(first) <= 3 and all(len(three) == 3 for three in others):
         digits = "".join((first, *others))

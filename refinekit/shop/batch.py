@@ -18,6 +18,7 @@ from refinekit.shop.limit_fields import LIMIT_FIELDS
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.shop.rooms import WHERE, room
 from refinekit.shop.toml_lines import line_at, lines_of
+from refinekit.units.decimal_mark import MARKS, marked
 
 SHELF_FIELDS = (
     Field("strength", "text", "", "strength on the label, e.g. 31.45 % or 20 Be"),
@@ -31,7 +32,7 @@ SHELF_FIELDS = (
 )
 """What may be told of a bottle on the shelf."""
 
-SECTIONS = ("lot", "shop", "shelf", "unknowns", "limits", "costs", "step", "title", "route", "gold-price")
+SECTIONS = ("lot", "shop", "shelf", "unknowns", "limits", "costs", "step", "title", "route", "gold-price", "decimal")
 INSTEAD = {"copper": "chloride", "zinc": "iron", "caustic": "iron", "soda": "iron"}
 """Ways with silver that take the place of another: a bar of copper for the chloride, the rest for iron on that."""
 MOST_STEPS = 60
@@ -196,6 +197,10 @@ def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | 
     if change is not None:
         change(data)
     reader = Reader(text, name)
+    if data.get("decimal") in MARKS:
+        data = marked(data, str(data["decimal"]))
+    elif "decimal" in data:
+        reader.fault(f"{reader.where('decimal')} is neither comma nor point", 'decimal = "comma" reads "2,5 g" in this file')
     for key in data:
         if key not in SECTIONS:
             reader.unknown((key,), SECTIONS, "section of a batch file")

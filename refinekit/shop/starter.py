@@ -3,6 +3,7 @@
 STARTER = """\
 # A run of refinekit. Change what is yours, then:  refinekit plan {name}
 # A figure is text with its unit. Where you are not sure write low/likely/high: "0.4/0.76/1.0 micron".
+# decimal = "comma"             # for figures as "2,5 g" in this file, whatever the locale of the shell
 
 title = "first lot"
 

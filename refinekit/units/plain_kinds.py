@@ -29,7 +29,7 @@ def thousandths(typed: Typed) -> Typed:
     if not found or (found[1] == "/" and typed.text.count("/") not in (1, 3)):
         return typed
     sign = "‰".ljust(len(found[0]))
-    return Typed(typed.name, typed.raw, typed.text[: found.start()] + sign, typed.example)
+    return Typed(typed.name, typed.raw, typed.text[: found.start()] + sign, typed.example, typed.note)
 
 
 def plain_scale(typed: Typed, kind: Kind, figure: Figure, unit: str | None, figures: Sequence[Figure]) -> Scale:

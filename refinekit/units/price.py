@@ -59,14 +59,14 @@ class PriceReading:
         return self.range.likely * amount
 
 
-def read_price(text: str, *, name: str, unit: str | None = None, decimal_comma: bool = False) -> PriceReading:
+def read_price(text: str, *, name: str, unit: str | None = None, decimal_comma: bool | None = None) -> PriceReading:
     """A price as typed, as money for one base unit.
 
     Args:
         text: money, then what it is for: "4.20 /L", "18 per kg", "$60/oz t", "42 per 2.5 L", "3.8/4.2/5 /L", "2 each"
         name: what it was typed for, as messages call it
         unit: unit a bare sum is for, e.g. "kg"; None where a bare sum is refused
-        decimal_comma: whether a comma is the decimal mark
+        decimal_comma: whether a comma is the decimal mark; None for what the program or the file was told
     Returns: PriceReading
     Raises: BadQuantity, no money, nothing it is for, a unit nothing is sold by
     Source: exact factors of refinekit.units.kinds
@@ -84,7 +84,7 @@ def read_price(text: str, *, name: str, unit: str | None = None, decimal_comma: 
     base = [float(figure.value / (scale.factor * size)) for figure in whole]
     for figure, one in zip(whole, base, strict=True):
         Bounds(KINDS["money"], lowest=0.0).check(money, figure, Scale(""), one)
-    notes = [note for note in (scale.note, f"as {visible(text.strip())} per {unit}" if not per else "") if note]
+    notes = [note for note in (typed.note, scale.note, f"as {visible(text.strip())} per {unit}" if not per else "") if note]
     assumed = f"{name} {visible(text.strip())} read {', '.join(notes)}" if notes else None
     return PriceReading(ordered(money, values, base), kind.base or "each", kind.name, currency, assumed, text)
 

@@ -47,7 +47,7 @@ def read(
     lowest: float | None = None,
     highest: float | None = None,
     above_zero: bool = False,
-    decimal_comma: bool = False,
+    decimal_comma: bool | None = None,
 ) -> Reading:
     """A quantity as typed, in the base unit of its kind.
 
@@ -59,7 +59,7 @@ def read(
         lowest: least allowed [base unit]; None for zero where the kind cannot be under it
         highest: most allowed [base unit]; None for one, of a share or a fineness, else no bound
         above_zero: whether zero is refused
-        decimal_comma: whether a comma is the decimal mark
+        decimal_comma: whether a comma is the decimal mark; None for what the program or the file was told
     Returns: Reading
     Raises: BadQuantity, with the text, a caret under the fault and a right example; UnknownName, kind
     Source: exact factors of refinekit.units.kinds, else Pint with units.txt
@@ -190,6 +190,6 @@ def _refuse_odd_sum(typed: Typed, kind: Kind, value: tuple[Figure, ...], scales:
 
 def _assumed(typed: Typed, kind: Kind, scales: Sequence[Sequence[Scale]], likely: float) -> str | None:
     """What was taken as given, in one line; None where all was said."""
-    notes = dict.fromkeys(scale.note for several in scales for scale in several if scale.note)
+    notes = dict.fromkeys(note for several in scales for note in (*(scale.note for scale in several), typed.note) if note)
     read_as = ", ".join(note.format(base=f"{likely:.5g} {kind.base}".rstrip()) for note in notes)
     return f"{typed.name} {visible(typed.raw.strip())} read {read_as}" if notes else None

@@ -85,7 +85,7 @@ class StrengthReading:
 
 
 def read_strength(
-    text: str, *, name: str, unit: str | None = None, ions: int | None = None, decimal_comma: bool = False
+    text: str, *, name: str, unit: str | None = None, ions: int | None = None, decimal_comma: bool | None = None
 ) -> StrengthReading:
     """A strength as typed, in the form it was typed in.
 
@@ -96,7 +96,7 @@ def read_strength(
         name: what it was typed for, as messages call it
         unit: unit a bare number takes, e.g. "Be"; None where a bare number is refused
         ions: hydrogen or hydroxide ions a formula unit gives [-], for N; None where not known
-        decimal_comma: whether a comma is the decimal mark
+        decimal_comma: whether a comma is the decimal mark; None for what the program or the file was told
     Returns: StrengthReading
     Raises: BadQuantity, no unit, two forms at once, out of order, zero or below, over 100 %, N of what gives two ions
     Source: forms only, no figures
@@ -153,6 +153,8 @@ def _form_of(typed: Typed, figure: Figure, ions: int | None) -> tuple[Form, Frac
 def _assumed(typed: Typed, figures: Sequence[Figure], values: Sequence[tuple[Figure, ...]], ions: int | None) -> str | None:
     """What was taken as given."""
     shown, last = visible(typed.raw.strip()), figures[-1]
+    if typed.note:
+        return f"{typed.name} {shown} read {typed.note}, in {last.unit}"
     if not (values[-1][0].unit or values[0][0].lead):
         return f"{typed.name} {shown} read as {shown} {last.unit}"
     if last.unit in ("%", "percent", "per cent"):

@@ -7,6 +7,7 @@ import unicodedata
 from dataclasses import dataclass
 
 from refinekit.errors import BadQuantity
+from refinekit.units.decimal_mark import told_of
 
 LONGEST = 200
 """Characters of a quantity; nobody means more."""
@@ -18,7 +19,11 @@ LOOK_ALIKE = str.maketrans(
 
 RAISED = re.compile(r"(?<=[A-Za-z])[²³]")
 COMMA = re.compile(r"(?<=\d),|,(?=\d)", re.ASCII)
-DOT_AND_THREE = re.compile(r"\d\.\d{3}(?!\d)", re.ASCII)
+DOT_AND_THREE = re.compile(r"(?<![\d.])[1-9]\d{0,2}(\.)\d{3}(?!\d)", re.ASCII)
+"""What is a thousand and more to one who writes decimals with a comma; 0.125 and 1234.567 can be nothing but decimals."""
+COMMA_AND_THREE = re.compile(r"(?<![\d,.])[1-9]\d{0,2},\d{3}(?!\d)", re.ASCII)
+"""What is a thousand and more to one who writes decimals with a dot."""
+TWO_COMMAS = re.compile(r"\d,\d+(,)\d", re.ASCII)
 UNDERSCORE = re.compile(r"(?<=\d)_", re.ASCII)
 
 
@@ -31,22 +36,24 @@ class Typed:
         raw: as typed
         text: cleaned: plain signs, a dot for the decimal mark
         example: right texts of the kind, for the cure
+        note: how a mark in it was read that others read in another way [text]
     """
 
     name: str
     raw: str
     text: str
     example: str
+    note: str = ""
 
     @classmethod
-    def clean(cls, name: str, raw: str, example: str, *, decimal_comma: bool = False) -> Typed:
+    def clean(cls, name: str, raw: str, example: str, *, decimal_comma: bool | None = None) -> Typed:
         """A text, cleaned.
 
         Args:
             name: what it was typed for [text]
             raw: as typed
             example: right texts of the kind
-            decimal_comma: whether a comma is the decimal mark
+            decimal_comma: whether a comma is the decimal mark; None for what the program was told
         Raises: BadQuantity, empty, too long, signs that do not show, digits other than 0 to 9, a comma nobody explained
         """
         if len(raw) > LONGEST:
@@ -57,12 +64,16 @@ class Typed:
         if not typed.text.strip():
             raise BadQuantity(f"{name} is empty", cure=example)
         typed._refuse_odd_signs()
-        if decimal_comma:
-            return typed._with_decimal_comma()
+        if who := told_of(raw, decimal_comma):
+            return typed._with_decimal_comma(who)
         if comma := COMMA.search(typed.text):
             dotted = visible(typed.text.strip().replace(",", "."))
             said = "a comma may be a decimal mark or a mark of thousands"
-            raise typed.fault(comma.start(), said, f"{dotted} with a dot, or no mark at all in thousands")
+            raise typed.fault(
+                comma.start(),
+                said,
+                f"{dotted} with a dot, or no mark at all in thousands; REFINEKIT_DECIMAL=comma reads decimal commas",
+            )
         return typed
 
     def fault(self, at: int, said: str, cure: str | None = None) -> BadQuantity:
@@ -86,12 +97,14 @@ class Typed:
         if underscore := UNDERSCORE.search(self.text):
             raise self.fault(underscore.start(), "an underscore is no part of a number")
 
-    def _with_decimal_comma(self) -> Typed:
+    def _with_decimal_comma(self, who: str) -> Typed:
         if dot := DOT_AND_THREE.search(self.text):
-            raise self.fault(
-                dot.start() + 1, "a dot before three digits may be a mark of thousands", "a comma for decimals, and no other mark"
-            )
-        return Typed(self.name, self.raw, COMMA.sub(".", self.text), self.example)
+            cure = f"a comma for decimals, and no other mark; or REFINEKIT_DECIMAL=point, as it is {who} that tells of the comma"
+            raise self.fault(dot.start(1), "a dot before three digits may be a mark of thousands", cure)
+        if again := TWO_COMMAS.search(self.text):
+            raise self.fault(again.start(1), "a second comma in one number", "a comma for decimals, and no mark of thousands")
+        note = f"with the comma as decimal mark ({who})" if COMMA_AND_THREE.search(self.text) else ""
+        return Typed(self.name, self.raw, COMMA.sub(".", self.text), self.example, note)
 
 
 def _plain_signs(raw: str) -> str:
