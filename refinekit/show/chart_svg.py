@@ -10,15 +10,15 @@ from xml.sax.saxutils import escape
 from refinekit.bench.step import Chart
 from refinekit.show.rounding import figure
 
-LOOKS = (
+LOOKS: tuple[tuple[str, Any], ...] = (
     ("#0072b2", "-"),
     ("#d55e00", "--"),
     ("#009e73", "-."),
     ("#cc79a7", ":"),
-    ("#000000", "-"),
-    ("#e69f00", "--"),
-    ("#56b4e9", "-."),
-    ("#777777", ":"),
+    ("#000000", (0, (8, 2))),
+    ("#e69f00", (0, (3, 1, 1, 1, 1, 1))),
+    ("#56b4e9", (0, (1, 3))),
+    ("#777777", (0, (10, 1, 1, 1))),
 )
 """Colour and stroke of each curve: colours told apart by every eye, strokes told apart without colour."""
 STYLE: Any = {
