@@ -262,12 +262,16 @@ def loss_with_air(work: Work, air: Air, minutes: Number, percent: Number, told: 
         percent: strength as plain acid [% w/w]
         told: may hold `carry_times` and `water_activity`
     """
+    if told.get("carry_times") is None:
+        span = work.fact("vapour.beside_copper").range
+        work.assume(f"metal chlorides raise the acid fume {span.low:g} / {span.likely:g} / {span.high:g} times")
+    return _loss(work, air, minutes, percent, told)
+
+
+def _loss(work: Work, air: Air, minutes: Number, percent: Number, told: Mapping[str, Any]) -> Loss:
     times = told.get("carry_times")
     span = beside_copper() if times is None else Range.over(times)
     middle: Number = span.likely if times is None else times
-    if times is None:
-        work.fact("vapour.beside_copper")
-        work.assume(f"metal chlorides raise the acid fume {span.low:g} / {span.likely:g} / {span.high:g} times")
 
     def one(factor: Number) -> CarriedOff:
         where = (work.place.temperature_k, work.place.pressure_pa)
@@ -301,11 +305,11 @@ def carry_off(work: Work, air: Air, minutes: Number, percent: Number, told: Mapp
     work.answer("hcl_pressure", ppm * (mercury / 1e6), "mmHg", because=why)
     work.answer("hcl_carried", mol, "mol", sized_on="high for rust and lungs", because=over)
     work.answer("hcl_carried_mass", mol * molar_mass("HCl"), "g", sized_on="high for rust and lungs", because=over)
-    days = minutes / MINUTES_A_DAY
-    by_day = Range(low(loss.least.hcl_g / days), likely(loss.usual.hcl_g / days), high(loss.most.hcl_g / days))
+    a_day = _loss(work, air, MINUTES_A_DAY, percent, told)  # by the day of the pump: a bath with nothing left to eat runs no time
+    by_day = Range(low(a_day.least.hcl_g), likely(a_day.usual.hcl_g), high(a_day.most.hcl_g))
     work.answer("hcl_per_day", by_day, "g/d", sized_on="high for rust and lungs", because="with the air of the pump")
     work.answer("water_carried", loss.usual.water_ml, "mL", because="top up with water, not acid")
-    work.answer("water_per_day", loss.usual.water_ml / days, "mL/d", because="with the air of the pump")
+    work.answer("water_per_day", a_day.usual.water_ml, "mL/d", because="with the air of the pump")
     work.say(
         "watch for",
         f"{by_day.likely:.2g} to {by_day.high:.2g} g a day of hydrogen chloride: steel, hinges, motors, tools and electronics in"

@@ -80,8 +80,13 @@ def _liquor(pots: Sequence[Pot], told: Mapping[str, Any], place: Place | None) -
     liquor = Work("titrate", *pots, place=place)
     if pots:
         _refuse_beside(told)
-    elif any(field.arg in told for field in LIQUOR_FIELDS if field.kind in ("mass", "amount")) or "volume_l" in told:
+    elif "volume_l" in told:
         pour_told(liquor, told)
+    elif by_mass := [field.name for field in LIQUOR_FIELDS if field.kind in ("mass", "amount") and field.arg in told]:
+        raise CannotFollow(
+            f"--{by_mass[0]} tells how much is in the liquor, and no volume is told",
+            cure="give --volume as well, as in --volume 4L",
+        )
     else:
         pour_told(liquor, {**told, "volume_l": 1.0})
     return liquor

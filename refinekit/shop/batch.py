@@ -37,6 +37,12 @@ INSTEAD = {"copper": "chloride", "zinc": "iron", "caustic": "iron", "soda": "iro
 """Ways with silver that take the place of another: a bar of copper for the chloride, the rest for iron on that."""
 MOST_STEPS = 60
 """Steps in one file: a run has about a dozen, more is a mistake or an attack."""
+MOST_CHARACTERS = 500_000
+"""Length of one file: a lot with all its steps is a few thousand."""
+MOST_LEVELS = 8
+"""Words and numbers of one key with its section: strength of [shelf.nitric] has three."""
+MOST_FAULTS = 200
+"""Faults looked into in one file; a file with more is no batch file."""
 STEP_KEYS = ("do", "take", "override")
 """Keys of a step beside its room's own."""
 
@@ -106,7 +112,9 @@ class Reader:
         return f"{self.name} line {line_at(self.lines, path)}, {path[-1]}"
 
     def fault(self, what: str, cure: str) -> None:
-        """Note a fault."""
+        """Note a fault, as long as they can be counted."""
+        if len(self.faults) >= MOST_FAULTS:
+            raise_all(self.faults)
         self.faults.append(BadFile(what, cure=cure))
 
     def unknown(self, path: tuple[str | int, ...], known: Iterable[str], kind: str) -> None:
@@ -266,9 +274,15 @@ def figure_faults(
 
 
 def parse(text: str, name: str) -> dict[str, Any]:
-    """The TOML of a text. Raises: BadFile, empty or broken, with the place."""
+    """The TOML of a text. Raises: BadFile, empty, too long or broken, with the place."""
     if not text.strip():
         raise BadFile(f"{name} is empty", cure="refinekit new lot.toml writes one to start from")
+    if len(text) > MOST_CHARACTERS:
+        raise BadFile(f"{name} is {len(text)} characters long", cure="a batch file has a few thousand: is it the right file?")
+    lines = lines_of(text)
+    deep = next((path for path in lines if len(path) > MOST_LEVELS), None)
+    if deep:
+        raise BadFile(f"{name} line {lines[deep]} is nested too deep", cure="a key is one word, or two, as in [shelf.nitric]")
     try:
         return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import argparse
+import os
 import resource
 import subprocess
 import sys
+import tempfile
 import time
+import warnings
 from collections import Counter
+from pathlib import Path
 from random import Random
 
-from tests.fuzz.grammar import line
-from tests.fuzz.judge import CODES, fault
+from tests.fuzz.files import case
+from tests.fuzz.grammar import Case
+from tests.fuzz.judge import CODES, WALL_SECONDS, fault
 
+ROOT = Path(__file__).resolve().parents[2]
 MOST_KB = 1_000_000
 AS_PROCESS = 500
 """One line in so many is run again as a process of its own."""
@@ -25,24 +31,31 @@ def main() -> None:
     options.add_argument("--seed", type=int, default=1)
     told = options.parse_args()
     found: Counter[str] = Counter()
+    warnings.simplefilter("error")
     start = time.perf_counter()
     for number in range(told.seed, told.seed + told.fuzz_count):
-        words, pipe = line(Random(number))
-        said = fault(words, pipe) or (alone(words, pipe) if number % AS_PROCESS == 0 else "")
+        drawn = case(Random(number))
+        said = fault(drawn) or (alone(drawn) if number % AS_PROCESS == 0 else "")
         if said:
             found[said[:60]] += 1
             if found[said[:60]] <= 3:
-                print(f"{number}: {said}\n    {words!r:.300}\n    {pipe!r:.300}", flush=True)
+                print(f"{number}: {said}\n    {drawn.words!r:.300}\n    {drawn.pipe!r:.300}", flush=True)
     most_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     print(f"{told.fuzz_count} lines, {sum(found.values())} faults, {most_kb // 1000} MB, {time.perf_counter() - start:.0f} s")
     raise SystemExit(1 if found or most_kb > MOST_KB else 0)
 
 
-def alone(words: list[str], pipe: str) -> str:
-    """What is wrong with the same line run as a process; words no process can be given are left out."""
-    if any("\0" in word for word in words) or "log" in words or "new" in words:
+def alone(drawn: Case) -> str:
+    """What is wrong with the same case run as a process; words no process can be given are left out."""
+    if any("\0" in word for word in drawn.words):
         return ""
-    done = subprocess.run([sys.executable, "-m", "refinekit", *words], input=pipe.encode(), capture_output=True, timeout=30)
+    with tempfile.TemporaryDirectory() as folder:
+        for name, data in drawn.files.items():
+            Path(folder, name).write_bytes(data)
+        environment = {**os.environ, "REFINEKIT_BOOK": f"{folder}/book.sqlite", "PYTHONPATH": str(ROOT)}
+        command = [sys.executable, "-m", "refinekit", *drawn.words]
+        pipe = drawn.pipe.encode("utf-8", "surrogatepass")
+        done = subprocess.run(command, input=pipe, capture_output=True, timeout=WALL_SECONDS, cwd=folder, env=environment)
     bad = done.returncode not in CODES or b"Traceback" in done.stderr
     return f"as a process: {done.returncode} {done.stderr[-200:]!r}" if bad else ""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass, field
 from random import Random
 
 from refinekit.cli.cards import CARDS, ROOMS
@@ -62,6 +63,21 @@ LINES = [
     "[[step]]",
     "do = 'leach'",
 ]
+
+
+@dataclass(frozen=True)
+class Case:
+    """One try.
+
+    Args:
+        words: the command line
+        pipe: what stands in the pipe
+        files: what lies in the folder it is run in, by name; `book.sqlite` is the shop's record
+    """
+
+    words: list[str]
+    pipe: str = ""
+    files: dict[str, bytes] = field(default_factory=dict)
 
 
 def figure(random: Random, unit: str) -> str:

@@ -11,14 +11,17 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 from refinekit.cli.main import main
+from tests.fuzz.grammar import Case
 
 CODES = (0, 1, 2, 3, 130)
-SECONDS = 5
-SIGNED = ("gap",)
-"""Answers that are a difference, and may be under 0: an account finds more than was expected."""
+SECONDS, WALL_SECONDS = 5, 60
+"""Longest a line may work, and longest it may sit: the first is the processor's time, so that a busy machine accuses nobody."""
+SIGNED = ("gap", "not_found")
+"""Answers that are a difference, and may be under 0: more was found than was expected."""
 NO_NUMBER = re.compile(r"(?<![\w.])[-+]?(nan|inf)(?![\w.])", re.IGNORECASE)
 
 
@@ -31,22 +34,27 @@ def _rang(*_: object) -> None:
 
 
 @contextmanager
-def bench_of_its_own(pipe: str) -> Iterator[tuple[io.TextIOWrapper, io.TextIOWrapper]]:
-    """A folder, a book and the three streams of one run; what was there before comes back."""
+def bench_of_its_own(case: Case) -> Iterator[tuple[io.TextIOWrapper, io.TextIOWrapper]]:
+    """A folder with its files, a book and the three streams of one run; what was there before comes back."""
     kept, here, book = (sys.stdin, sys.stdout, sys.stderr), os.getcwd(), os.environ.get("REFINEKIT_BOOK")
-    streams = [io.TextIOWrapper(io.BytesIO(pipe.encode("utf-8", "surrogatepass")), encoding="utf-8")]
+    streams = [io.TextIOWrapper(io.BytesIO(case.pipe.encode("utf-8", "surrogatepass")), encoding="utf-8")]
     streams += [io.TextIOWrapper(io.BytesIO(), encoding="utf-8") for _ in range(2)]
-    before = signal.signal(signal.SIGALRM, _rang)
+    before = [(bell, signal.signal(bell, _rang)) for bell in (signal.SIGALRM, signal.SIGPROF)]
     with tempfile.TemporaryDirectory() as folder:
+        for name, data in case.files.items():
+            Path(folder, name).write_bytes(data)
         os.chdir(folder)
         os.environ["REFINEKIT_BOOK"] = f"{folder}/book.sqlite"
         sys.stdin, sys.stdout, sys.stderr = streams
-        signal.alarm(SECONDS)
+        signal.setitimer(signal.ITIMER_PROF, SECONDS)
+        signal.alarm(WALL_SECONDS)
         try:
             yield streams[1], streams[2]
         finally:
+            signal.setitimer(signal.ITIMER_PROF, 0)
             signal.alarm(0)
-            signal.signal(signal.SIGALRM, before)
+            for bell, kept_bell in before:
+                signal.signal(bell, kept_bell)
             sys.stdin, sys.stdout, sys.stderr = kept
             os.chdir(here)
             os.environ.pop("REFINEKIT_BOOK")
@@ -60,22 +68,37 @@ def text_of(stream: io.TextIOWrapper) -> str:
     return stream.buffer.getvalue().decode("utf-8", "replace")  # type: ignore[attr-defined]
 
 
-def fault(words: list[str], pipe: str) -> str:
-    """What is wrong with how a command line ends; "" for nothing."""
-    with bench_of_its_own(pipe) as (out, err):
+def ended(case: Case) -> tuple[object, str, str]:
+    """Exit code, answer and complaints of a case. Raises: Hang."""
+    with bench_of_its_own(case) as (out, err):
         try:
-            main(words)
+            main(list(case.words))
             code: object = "no exit code"
         except SystemExit as end:
             code = end.code
-        except Hang:
-            return f"longer than {SECONDS} s"
-        said, complained = text_of(out), text_of(err)
-    if code not in CODES or (code == 1 and words[0] not in ("check", "book")):
+        return code, text_of(out), text_of(err)
+
+
+def answer_of(words: list[str]) -> str:
+    """What a command answers that is meant to end well; its cautions may stop it."""
+    code, said, complained = ended(Case(words))
+    if code not in (0, 3):
+        raise AssertionError(f"{words} ended with {code}: {complained[-300:]}")
+    return said
+
+
+def fault(case: Case) -> str:
+    """What is wrong with how a case ends; "" for nothing."""
+    try:
+        code, said, complained = ended(case)
+    except Hang:
+        return f"longer than {SECONDS} s"
+    words = case.words
+    if code not in CODES or (code == 1 and words[0] != "check"):
         return f"exit code {code}: {complained[-300:]}"
     if "Traceback" in said + complained:
         return complained[-300:]
-    if code == 2 and not complained.strip():
+    if code == 2 and not complained.strip() and words[:2] != ["book", "check"]:
         return "refused without a word"
     return figures_at_fault(said, words)
 

@@ -1,20 +1,32 @@
 """Whatever is typed or piped in: an answer with figures that can be, or one sentence with the cure."""
 
+import subprocess
+import sys
+from collections.abc import Callable
 from random import Random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.fuzz.grammar import line
+from tests.fuzz.files import a_batch, a_book, a_copy, a_pot
+from tests.fuzz.grammar import Case, line
 from tests.fuzz.judge import fault, wrong
 
 
 @settings(max_examples=150)
 @given(st.integers(min_value=0, max_value=10**9))
 def test_any_command_line_ends_well(seed: int) -> None:
-    words, pipe = line(Random(seed))
-    assert fault(words, pipe) == "", (words, pipe)
+    case = Case(*line(Random(seed)))
+    assert fault(case) == "", case
+
+
+@pytest.mark.parametrize("kind", [a_batch, a_pot, a_book, a_copy])
+@settings(max_examples=40)
+@given(seed=st.integers(min_value=0, max_value=10**9))
+def test_any_spoilt_file_ends_well(kind: Callable[[Random], Case], seed: int) -> None:
+    case = kind(Random(seed))
+    assert fault(case) == "", case
 
 
 FOUND = (
@@ -24,6 +36,7 @@ FOUND = (
     ["account", "--grade", "8/35/188 g/kg", "--slag", "0.03/2.75/9570 g", "--expected", "0.0461 g", "--json"],
     ["lot", "--weight", "0.747/1.35/146 g", "--deposit", "soft", "--json"],
     ["melt", "--dirt", "dirty", "--silver-chloride", "0.8 g"],
+    ["titrate", "--acid-kind", "nitric", "--cuprous", "0.0738 g", "--cadmium", "116 g"],
     ["fume", "--litres", "1 L", "--silver", "10 g", "--json"],
 )
 """Lines that once ended badly."""
@@ -31,17 +44,34 @@ FOUND = (
 
 @pytest.mark.parametrize("words", FOUND, ids=" ".join)
 def test_what_was_found_stays_mended(words: list[str]) -> None:
-    assert fault(words, "") == ""
+    assert fault(Case(words)) == ""
 
 
 DEEP = "[" * 100_000
+STEP = "[[step]]\ndo = 'leach'\n"
+LOT = "[lot]\nkind = 'edge tabs'\nweight = '420 g'\narea = '1600 cm2'\n"
 BOMBS = {
     "deep TOML": ("plan", f"a = {DEEP}"),
     "tables in tables": ("plan", "[" + "a." * 20_000 + "a]\n"),
-    "a million steps": ("plan", "[lot]\nkind = 'edge tabs'\n" + "[[step]]\ndo = 'leach'\n" * 1_000_000),
+    "keys in keys": ("plan", "a" + ".a" * 2_000_000 + " = 1\n"),
+    "a million steps": ("plan", LOT + STEP * 1_000_000),
+    "as many steps as a file may hold": ("plan", LOT + STEP * 190_000),
+    "a hundred sound steps": ("plan", LOT + STEP * 100),
+    "a hundred thousand keys": ("plan", LOT + "".join(f"k{number} = 1\n" for number in range(100_000))),
+    "a hundred thousand tables": ("plan", LOT + "".join(f"[t{number}]\n" for number in range(100_000))),
+    "a list without end": ("plan", LOT + "gold = [" + "1," * 2_000_000 + "]\n"),
+    "a whole number without end": ("plan", LOT + "gold = " + "9" * 4_000_000 + "\n"),
+    "a figure without end": ("plan", LOT + "gold = '" + "9" * 4_000_000 + " g'\n"),
+    "a range without end": ("plan", LOT + "gold = '" + "1/" * 2_000_000 + "1 g'\n"),
+    "a unit without end": ("plan", LOT + "gold = '1 " + "(" * 1_000_000 + "g'\n"),
     "a file without end": ("plan", "title = '" + "x" * 50_000_000 + "'"),
     "deep JSON": ("pot", DEEP),
+    "deep objects": ("pot", '{"a":' * 100_000),
     "pots without end": ("pot", '{"pots": [' + "1," * 5_000_000 + "1]}"),
+    "as many pots as a text may hold": ("pot", '{"pots": [' + "{}," * 1_000_000 + "{}]}"),
+    "an amount without end": ("pot", '[{"volume_l": ' + "9" * 4_000_000 + "}]"),
+    "species without end": ("pot", '[{"dissolved_mol": {' + ",".join(f'"X{number}": 1' for number in range(200_000)) + "}}]"),
+    "worlds without end": ("pot", '[{"volume_l": 1, "cases": {"volume_l": [' + "1," * 1_000_000 + "1]}}]"),
 }
 
 
@@ -49,7 +79,41 @@ BOMBS = {
 def test_a_file_that_bombs_is_refused_in_time(bomb: str) -> None:
     verb, pipe = BOMBS[bomb]
     words = [verb, "-"] if verb == "plan" else ["leach", "--pot", "-"]
-    assert fault(words, pipe) == ""
+    assert fault(Case(words, pipe)) == ""
+
+
+LONG = (
+    ["plan", "examples/edge-tabs.toml", "--samples", "9" * 5_000],
+    ["leach", "--copper", "9" * 1_000_000 + " g"],
+    ["leach", "--copper", "1/" * 1_000_000 + "1 g"],
+    ["leach", "--copper", "1 " + "g/" * 500_000 + "L"],
+    ["balance", "Cu + " * 200_000 + "Cu -> Cu"],
+    ["balance", "C" + "9" * 100_000 + " -> C"],
+    ["molar", "(" * 100_000 + "H" + ")" * 100_000],
+    ["molar", "H" * 500_000],
+    ["sources", "x" * 1_000_000],
+    ["keep-apart", "x" * 1_000_000, "y" * 1_000_000],
+    ["report", "year", "9" * 100_000],
+    ["x" * 1_000_000],
+)
+"""Words longer than anybody types."""
+
+
+@pytest.mark.parametrize("words", LONG, ids=lambda words: " ".join(words)[:30])
+def test_words_without_end_are_refused_in_time(words: list[str]) -> None:
+    assert fault(Case(words)) == ""
+
+
+def test_a_gigabyte_in_the_pipe_is_left_there() -> None:
+    script = "from refinekit.cli.main import main; main(['plan', '-'])"
+    feed = "import sys\nfor _ in range(1000): sys.stdout.buffer.write(b'x' * 1_000_000)"
+    with subprocess.Popen([sys.executable, "-c", feed], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as source:
+        limit = "import resource; resource.setrlimit(resource.RLIMIT_AS, (1_000_000_000,) * 2); "
+        done = subprocess.run([sys.executable, "-c", limit + script], stdin=source.stdout, capture_output=True, text=True)
+        assert source.stdout
+        source.stdout.close()
+    assert done.returncode == 2, done.stderr
+    assert "is over 5 MB" in done.stderr
 
 
 def test_the_judge_sees_what_cannot_be() -> None:

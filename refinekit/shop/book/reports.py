@@ -108,13 +108,23 @@ def left_out(lots: Sequence[Lot], span: Span) -> tuple[tuple[str, str], ...]:
 
 def _totals(lots: Sequence[Lot], span: Span) -> tuple[Answer, ...]:
     done = [lot for lot in lots if span.element in lot.found]
-    should = sum(lot.should_g(span.element) for lot in done)
     found = sum(lot.found_g(span.element) for lot in done)
     answers = [Answer("lots", Range.point(len(lots)), "", because=f"{len(done)} of them weighed out")]
     answers.append(Answer("found", Range.point(found), "g", because="fine, in all streams"))
-    if should > 0:
-        answers.append(Answer("accounted", Range.point(100 * found / should), "%", because="of what those lots should hold"))
-    return tuple(answers)
+    return (*answers, *accounted(done, span))
+
+
+def accounted(lots: Sequence[Lot], span: Span) -> tuple[Answer, ...]:
+    """Share found of what lots weighed out should hold; a lot nobody told the metal of is left out of both."""
+    told = [lot for lot in lots if span.element in lot.found and lot.should_g(span.element) > 0]
+    if not told:
+        return ()
+    share = sum(lot.found_g(span.element) for lot in told) / sum(lot.should_g(span.element) for lot in told)
+    return (Answer("accounted", Range.point(100 * share), "%", because=f"of what {_lots(told)} with a plan should hold"),)
+
+
+def _lots(lots: Sequence[Lot]) -> str:
+    return "the one lot" if len(lots) == 1 else f"the {len(lots)} lots"
 
 
 def by_source(lots: Iterable[Lot], span: Span) -> Table:
@@ -160,25 +170,32 @@ def losses(book: Book, span: Span) -> Report:
 def losses_of(every: Iterable[Lot], span: Span) -> Report:
     """The same, of lots that were read before."""
     lots = [lot for lot in every if span.element in lot.found]
-    should = sum(lot.should_g(span.element) for lot in lots)
+    told = [lot for lot in lots if lot.should_g(span.element) > 0]
+    should = sum(lot.should_g(span.element) for lot in told)
+    sums, of_told = _by_stream(lots, span), _by_stream(told, span)
+    rows: list[tuple[Cell, ...]] = [
+        (stream, grams, 100 * of_told[stream][0] / should if stream in of_told else "", count)
+        for stream, (grams, count) in sorted(sums.items(), key=lambda pair: -pair[1][0])
+    ]
+    table = Table("Losses by stream", ("stream", "fine, g", "% of expected", "lots"), tuple(rows))
+    in_streams = sum(grams for grams, _ in sums.values())
+    answers = [Answer("in_streams", Range.point(in_streams), "g", because="told, beside the bars: most of it can be had back")]
+    if told:
+        missing = should - sum(lot.found_g(span.element) for lot in told)
+        because = f"expected of {_lots(told)} with a plan, less all that was found"
+        answers.append(Answer("not_found", Range.point(missing), "g", because=because))
+    return Report((table,), tuple(answers) if lots else ())
+
+
+def _by_stream(lots: Sequence[Lot], span: Span) -> dict[str, tuple[float, float]]:
+    """Grams of each stream that is no bar, and in how many lots."""
     sums: dict[str, tuple[float, float]] = {}
     for lot in lots:
         for stream, grams in lot.found[span.element].items():
             if stream != "bar":
                 total, count = sums.get(stream, (0.0, 0.0))
                 sums[stream] = (total + grams, count + 1)
-    rows: list[tuple[Cell, ...]] = [
-        (stream, grams, 100 * grams / should if should > 0 else "", count)
-        for stream, (grams, count) in sorted(sums.items(), key=lambda pair: -pair[1][0])
-    ]
-    table = Table("Losses by stream", ("stream", "fine, g", "% of expected", "lots"), tuple(rows))
-    told = sum(grams for grams, _ in sums.values())
-    missing = should - sum(lot.found_g(span.element) for lot in lots)
-    answers = (
-        Answer("in_streams", Range.point(told), "g", because="told, beside the bars: most of it can be had back"),
-        Answer("not_found", Range.point(missing), "g", because="expected less all that was found"),
-    )
-    return Report((table,), answers if lots else ())
+    return sums
 
 
 # ---- locked up

@@ -14,6 +14,7 @@ from refinekit.shop.book.reports import (
     Cell,
     Report,
     Span,
+    accounted,
     by_source,
     cost_of,
     likely_of,
@@ -44,14 +45,10 @@ def year_page(book: Book, year: str, span: Span) -> Report:
     months = _months(lots, kilograms, own)
     money, locked, took = cost_of(lots, price_of(book), shared(book, own), own), locked_up(book, own), reagents_of(lots, own)
     found = sum(lot.found_g(own.element) for lot in lots)
-    should = sum(lot.should_g(own.element) for lot in lots if own.element in lot.found)
-    accounted = Answer(
-        "accounted", Range.point(100 * found / should if should else 0.0), "%", because="of what those lots should hold"
-    )
     answers = [
         Answer("lots", Range.point(len(lots)), "", because=f"weighed in, {sum(lot.weight_g for lot in lots) / 1000:.3g} kg"),
         Answer("found", Range.point(found), "g", because="fine, in all streams"),
-        *((accounted,) if should else ()),
+        *accounted(lots, own),
         *locked.answers,
         Answer("waste", Range.point(sum(kilograms.values())), "kg", because="put into drums"),
         *(one for one in money.answers if one.name in ("sold", "margin", "margin_after_shared")),
