@@ -17,6 +17,7 @@ from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.settle import settle
 from refinekit.chemistry.equilibrium.state import State, ph_of, state_of
+from refinekit.chemistry.species import parse
 from refinekit.errors import CannotFollow
 from refinekit.ranges import Number, likely
 
@@ -57,9 +58,12 @@ def expect(work: Work, liquor: Work, told: Mapping[str, Any]) -> None:
     sample = work.default(told.get("sample_l"), "practice/titrate.sample", "litres of liquor drawn")
     strength = work.default(told.get("strength_mol_per_l"), "practice/titrate.caustic", "strength of the caustic")
     end = work.fact("practice/titrate.curve_end").value
+    _refuse_crowded(work, liquor)
     one = liquor_of(liquor, np.zeros(1, dtype=np.intp))
     begins = float(ph_of(one).ph[0])
-    if not begins < NEUTRAL_PH:
+    if np.isnan(begins):
+        raise CannotFollow("no balance was found for this liquor", cure="check what is said to be in it, or dilute it first")
+    if begins >= NEUTRAL_PH:
         raise CannotFollow(
             f"the liquor stands at pH {begins:.1f}: there is no acid to titrate with caustic",
             cure="give --free-acid, or titrate what is in it: --what caustic",
@@ -70,6 +74,19 @@ def expect(work: Work, liquor: Work, told: Mapping[str, Any]) -> None:
     _say_events(work, liquor, one, found, sample, strength)
     if liquor.volume_l is not None and np.size(liquor.volume_l) > 1:
         work.assume("the curve is of the likely liquor")
+
+
+def _refuse_crowded(work: Work, liquor: Work) -> None:
+    """Refuse what no liquor can hold: its balance would be sought long and not be found. Raises: CannotFollow."""
+    most = work.fact("practice/titrate.most_ions").value
+    litres = likely(liquor.volume_l or 0.0)
+    charge = sum(likely(mol) * max(parse(formula).charge, 0) for formula, mol in liquor.dissolved.items())
+    if charge > most * litres:
+        raise CannotFollow(
+            f"no liquor holds what is told of this one: {charge:.3g} mol of positive charge in {litres:.3g} L, and {most:g} mol/L"
+            " is the most",
+            cure="check its metals, acid and --volume",
+        )
 
 
 def reckoned(liquor: Liquor, begins_ph: float, end_ph: float, sample_ml: float, mol_per_l: float) -> Expected:

@@ -17,6 +17,7 @@ from refinekit.facts.load import fact
 from refinekit.ranges import Range, likely
 from refinekit.safety.from_step import vessel
 from refinekit.safety.keep_apart import keeping, within
+from refinekit.shop.book.faults import BadBook
 from refinekit.shop.book.store import Book
 from refinekit.shop.book.vessels import Held, vessels_of
 
@@ -99,6 +100,9 @@ def _follow(drum: Drum, at: str, data: Mapping[str, Any]) -> None:
     drum.paper = data.get("paper", drum.paper)
     drum.contractor = data.get("contractor", drum.contractor)
     if "kg" in data:
+        if data["kg"] < 0:
+            altered = f"the book has {drum.name} take in less than nothing"
+            raise BadBook(altered, cure="refinekit book check tells which event was altered")
         drum.started = drum.started or at
         drum.kg += data["kg"]
         drum.by_month[at[:7]] = drum.by_month.get(at[:7], 0.0) + data["kg"]
