@@ -242,16 +242,18 @@ def _table(work: Work, told: Mapping[str, Any], expected: Number, bar_fine: Numb
     rows: list[tuple[str | float | Range, ...]] = []
     if bar_fine is not None:
         fineness = Range.over(1000 * told["fineness"]) if "fineness" in told else "not told"
-        rows.append(("bar", Range.over(told["bar_g"]), fineness, Range.over(bar_fine), Range.over(100 * bar_fine / expected)))
-    rows += [
-        (stream.replace("-", " "), "", "", Range.over(fine), Range.over(100 * fine / expected))
-        for stream, fine in streams.items()
-    ]
+        rows.append(("bar", Range.over(told["bar_g"]), fineness, Range.over(bar_fine), _percent(bar_fine, expected)))
+    rows += [(stream.replace("-", " "), "", "", Range.over(fine), _percent(fine, expected)) for stream, fine in streams.items()]
     work.table("streams", ("stream", "grams", "fineness", "fine, g", "% of expected"), rows)
 
 
+def _percent(fine: Number, expected: Number) -> Range | str:
+    """Share of what is expected; no figure where that may be nothing."""
+    return Range.over(100 * fine / expected) if low(expected) > 0 else ""
+
+
 def _planned_table(work: Work, planned: Mapping[str, Number], expected: Number) -> None:
-    rows = [(name, "", "", Range.over(fine), Range.over(100 * fine / expected)) for name, fine in planned.items()]
+    rows = [(name, "", "", Range.over(fine), _percent(fine, expected)) for name, fine in planned.items()]
     if rows:
         work.table("where it is by the plan", ("stream", "grams", "fineness", "fine, g", "% of expected"), rows)
     work.say("verdict", "no bar told: give its weight, its fineness and the streams, and the account says whether it balances")

@@ -79,7 +79,7 @@ def expect(work: Work, liquor: Work, told: Mapping[str, Any]) -> None:
 def _refuse_crowded(work: Work, liquor: Work) -> None:
     """Refuse what no liquor can hold: its balance would be sought long and not be found. Raises: CannotFollow."""
     most = work.fact("practice/titrate.most_ions").value
-    litres = likely(liquor.volume_l or 0.0)
+    litres = 0.0 if liquor.volume_l is None else likely(liquor.volume_l)
     charge = sum(likely(mol) * max(parse(formula).charge, 0) for formula, mol in liquor.dissolved.items())
     if charge > most * litres:
         raise CannotFollow(

@@ -38,8 +38,10 @@ def times(one: Range, other: Range) -> Range:
     return Range(one.low * other.low, one.likely * other.likely, one.high * other.high)
 
 
-def over(one: Range, other: Range) -> Range:
-    """Quotient: least over most, most over least."""
+def over(one: Range, other: Range) -> Range | None:
+    """Quotient: least over most, most over least; None where the other may be nothing, which has no top."""
+    if other.low <= 0:
+        return None
     return Range(one.low / other.high, one.likely / other.likely, one.high / other.low)
 
 

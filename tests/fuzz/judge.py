@@ -79,9 +79,9 @@ def ended(case: Case) -> tuple[object, str, str]:
         return code, text_of(out), text_of(err)
 
 
-def answer_of(words: list[str]) -> str:
+def answer_of(words: list[str], files: dict[str, bytes] | None = None) -> str:
     """What a command answers that is meant to end well; its cautions may stop it."""
-    code, said, complained = ended(Case(words))
+    code, said, complained = ended(Case(words, files=files or {}))
     if code not in (0, 3):
         raise AssertionError(f"{words} ended with {code}: {complained[-300:]}")
     return said

@@ -9,7 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.fuzz.files import a_batch, a_book, a_copy, a_pot
+from refinekit.ranges import Range
+from refinekit.shop.cost import over
+from tests.fuzz.files import EXAMPLES, a_batch, a_book, a_copy, a_pot
 from tests.fuzz.grammar import Case, line
 from tests.fuzz.judge import fault, wrong
 
@@ -122,3 +124,15 @@ def test_the_judge_sees_what_cannot_be() -> None:
     assert list(wrong({**sound, "pots": [{"name": "bath", "volume_l": -1.0}]})) == ["less than nothing in bath"]
     assert list(wrong({**sound, "answers": {"gold": {"likely": -1.0, "unit": "g"}}})) == ["less than nothing: gold"]
     assert list(wrong({**sound, "gases": [float("nan")]})) == ["no number in gases"]
+
+
+@pytest.mark.parametrize("verb", ["plan", "cost", "stock"])
+def test_a_lot_that_may_hold_no_gold_is_planned(verb: str) -> None:
+    text = (EXAMPLES / "edge-tabs.toml").read_text(encoding="utf-8").replace('"20/30/50 uin"', '"0/30/50 uin"')
+    assert fault(Case([verb, "lot.toml"], files={"lot.toml": text.encode()})) == ""
+
+
+@pytest.mark.parametrize("least_g", [0.0, -1.0])
+def test_gold_that_may_be_nothing_has_no_cost_a_gram(least_g: float) -> None:
+    assert over(Range(1.0, 2.0, 3.0), Range(least_g, 1.0, 2.0)) is None
+    assert over(Range(1.0, 2.0, 3.0), Range(0.5, 1.0, 2.0)) == Range(0.5, 2.0, 6.0)
