@@ -182,5 +182,5 @@ def amount(blank: Blank, pour: Pour) -> tuple[float, str]:
     one = read(blank.weighed, kind, name=name, unit=blank.unit, lowest=0.0).range
     if not one.is_point:
         raise BadQuantity(f"{name} {blank.weighed!r} is a range", cure="what was weighed is one figure, as in 5.4 g")
-    planned = read(blank.to_weigh, kind, name=name).range.likely
+    planned = read(blank.to_weigh, kind, name=name, decimal_comma=False).range.likely  # printed with a dot, whoever reads
     return (factor * pour.to_take if one.likely == planned else one.likely), kind

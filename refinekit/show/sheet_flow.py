@@ -12,7 +12,7 @@ from refinekit.bench.step import Step
 from refinekit.ranges import Range, likely
 from refinekit.show.document import Document
 from refinekit.show.rounding import range_text
-from refinekit.show.sheet_picture import HATCH, INK, PALE, Picture, picture
+from refinekit.show.sheet_picture import HATCH, INK, PALE, WIDE_IN, Picture, picture
 from refinekit.show.text import harmless
 
 METALS = (("Au", "gold"), ("Ag", "silver"))
@@ -21,8 +21,10 @@ SPECK_G = 1e-6
 """Grams under which nothing is drawn."""
 SAME = 1e-6
 """Relative difference under which two amounts are the same metal under two names."""
-ROW = 1.0
-"""Height of a row of the drawing, and the width of the whole trunk, in its own units."""
+ROW = 0.75
+"""Height of a row of the drawing, the whole trunk being 1 wide: no two losses of a third each touch."""
+LEFT, RIGHT, HEAD, FOOT = -1.4, 5.4, 0.7, 0.7
+"""Room for words around the trunk, in the same units."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +101,7 @@ def flow(document: Document) -> Picture | None:
         found = leaves(document, element)
         if found:
             title = f"Where the {metal} goes, widths to scale"
-            tall = 1.0 + 0.52 * (len(found) + 1)
+            tall = (HEAD + FOOT - bottom_of(found)) * WIDE_IN / (RIGHT - LEFT)  # as high for a unit as it is wide
             return picture("flow", title, said(metal, found), tall, partial(paint, metal=metal, found=found))
     return None
 
@@ -112,11 +114,16 @@ def said(metal: str, found: Sequence[Leaf]) -> str:
     return harmless(f"{line} What leaves on the way: {lost}." if lost else line)
 
 
+def bottom_of(found: Sequence[Leaf]) -> float:
+    """Where the trunk ends, in its own widths below its top."""
+    return -ROW * (len(found) + 0.6)
+
+
 def paint(axes: Any, metal: str, found: Sequence[Leaf]) -> None:
     """The trunk from the top down, each loss to the right of it at its own row."""
     total = sum(leaf.grams.likely for leaf in found)
     widths = [leaf.grams.likely / total for leaf in found]
-    left, bottom = 0.0, -ROW * (len(found) + 0.6)
+    left, bottom = 0.0, bottom_of(found)
     axes.text(left, 0.12, f"{metal} of the lot", va="bottom", ha="left", weight="bold")
     edge, top = 1.0, 0.0
     for number, (leaf, width) in enumerate(zip(found[:-1], widths[:-1], strict=True), start=1):
@@ -137,7 +144,7 @@ def paint(axes: Any, metal: str, found: Sequence[Leaf]) -> None:
     end = found[-1]
     axes.text(left, bottom - 0.12, harmless(f"{end.pot}  {range_text(end.grams, 'g')}"), va="top", ha="left", weight="bold")
     axes.text(-0.1, bottom + 0.15, harmless(end.at), va="bottom", ha="right")
-    axes.set(xlim=(-1.4, 5.4), ylim=(bottom - 0.7, 0.7))
+    axes.set(xlim=(LEFT, RIGHT), ylim=(bottom - FOOT, HEAD), aspect="equal")  # a branch as thick as the trunk it was part of
     axes.set_axis_off()
 
 

@@ -123,3 +123,18 @@ def test_a_sheet_in_troy_or_us_measure_is_of_the_same_plan(log: Any) -> None:
     code, out, err = log(sheet([ounces]))
     assert code == 0, err
     assert "28.4 fl oz" in out
+
+
+def test_a_decimal_comma_on_the_sheet_is_read_as_told_and_never_guessed(log: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    code, _, err = log(sheet([row(weighed="5,4")]))
+    assert code == 2
+    assert "a comma may be a decimal mark or a mark of thousands" in err
+    monkeypatch.setenv("REFINEKIT_DECIMAL", "comma")
+    code, out, err = log(sheet([row(weighed="5,4")]), "--json")
+    assert code == 0, err
+    monkeypatch.delenv("REFINEKIT_DECIMAL")
+    with pytest.raises(SystemExit):
+        main(["book", "export", "book.jsonl"])
+    events = [json.loads(line) for line in Path("book.jsonl").read_text(encoding="utf-8").splitlines()]
+    used = [one["used"] for event in events for one in event["data"].get("used", ()) if one["key"] == "smb"]
+    assert used == [5.4]
