@@ -130,7 +130,7 @@ def test_a_decimal_comma_on_the_sheet_is_read_as_told_and_never_guessed(log: Any
     assert code == 2
     assert "a comma may be a decimal mark or a mark of thousands" in err
     monkeypatch.setenv("REFINEKIT_DECIMAL", "comma")
-    code, out, err = log(sheet([row(weighed="5,4")]), "--json")
+    code, _, err = log(sheet([row(weighed="5,4")]), "--json")
     assert code == 0, err
     monkeypatch.delenv("REFINEKIT_DECIMAL")
     with pytest.raises(SystemExit):
