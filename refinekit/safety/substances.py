@@ -111,7 +111,8 @@ def _ways_to_write(wanted: str) -> tuple[str, ...]:
     lower = wanted.lower()
     unstrong = _STRENGTH.sub(" ", lower)
     bare = " ".join(word for word in unstrong.split() if word not in table("safety/substances")["qualifiers"])
-    return (wanted, lower, lower.removesuffix("s"), lower.removesuffix("es"), bare, bare.removesuffix("s"))
+    one = f"{lower.removesuffix('ies')}y" if lower.endswith("ies") else lower
+    return (wanted, lower, lower.removesuffix("s"), lower.removesuffix("es"), one, bare, bare.removesuffix("s"))
 
 
 def misspelt(wanted: str) -> Substance | None:
