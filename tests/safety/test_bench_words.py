@@ -69,7 +69,7 @@ PAIRS = [
         "nitric acid",
         "stop",
         "nitric-organics",
-        "wheat and wood litters with nitrate heat by themselves: a drum burst so",
+        "wheat and wood litter with nitrate heats by itself: a drum burst so",
     ),
     ("vermiculite", "nitric acid", "none", "", "mineral: that is what nitric spills are taken up with"),
     ("honey", "nitric", "warn stop", "nitric-organics", "sugar and nitric: oxidised with much brown fume"),
