@@ -7,10 +7,12 @@ from typing import Any
 
 import numpy as np
 
+from refinekit.bench.neutralise_heat import heat_of
 from refinekit.bench.step import Reagent
 from refinekit.bench.vessel import stand
 from refinekit.bench.work import ROUNDING, Work
 from refinekit.chemistry.gas import litres
+from refinekit.chemistry.heat import rise_k
 from refinekit.chemistry.redox import electrons_given, extent, reaction_of
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
@@ -57,6 +59,7 @@ def sulfamic(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
     made = ran + at_once
     work.answer("sulfate", 1000 * made, "mmol", because="one to a sulfamic: lead falls as white sulfate")
     work.answer("sulfuric_acid", made * molar_mass("H2SO4"), "g", because="one to a sulfamic")
+    _warms(work, ran, at_once)
     lead_sulfate(work)
     _spare_sulfamic(work, left, added, told)
     still = work.dissolved.get("NO3^-", 0.0)
@@ -71,6 +74,23 @@ def sulfamic(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
         "watch for", "never boil on with sulfamic left over: it becomes ammonium, and caustic on that with gold is explosive"
     )
     work.say("gear", GEAR)
+
+
+def _warms(work: Work, with_nitric: Number, with_nitrous: Number) -> None:
+    """How far the liquor heats itself beside the plate; what the powder takes to dissolve, a tenth, is left out."""
+    work.heat_kj = with_nitric * (heat_of(WITH_NITRIC) or 0.0) + with_nitrous * (heat_of(WITH_NITROUS) or 0.0)
+    work.answer("heat", work.heat_kj, "kJ", sized_on="high", because="from formation enthalpies, about 250 to a mole of nitric")
+    if low(work.volume_l) <= 0:
+        return
+    rise: Number = np.maximum(rise_k(work.heat_kj, work.volume_l), 0.0)
+    work.answer(
+        "rise", rise, "K", sized_on="high", because="if all goes in at once and the pot keeps its heat, plate not counted"
+    )
+    if high(rise) > 0:
+        work.say(
+            "watch for",
+            f"it heats itself, up to {high(rise):.2g} K in all: plate off before the first pinch, on again at the end",
+        )
 
 
 def _say_sulfamic(work: Work, left_mol: Number, added_g: Number) -> None:

@@ -43,16 +43,17 @@ def boil_over(scene: Scene) -> Iterator[Notice]:
         return
     rise, start = outlook.rise_of(scene), scene.pot.temperature_c
     words: dict[str, Any] = {"rise": rise, "start": start, "end": min(start + rise, line("boils_at")), "pause": line("pause_at")}
+    hot = "pinches" if scene.do == "denox" else ""  # done hot, and slowly: to pause at 60 degC is no advice there
     if (
         rise > line("rise_warn")
         and start + rise >= line("boils_at")
-        and not says(scene.how, "strip at a time", "ice", "over days", "cooled in ice")
+        and not says(scene.how, "strip at a time", "a pinch at a time", "ice", "over days", "cooled in ice")
     ):
         yield notice("stop", "boil-over.stop", **words)
     elif rise > line("rise_warn"):
-        yield notice("warn", "boil-over.warn", **words)
+        yield notice("warn", f"boil-over.{hot or 'warn'}", **words)
     elif rise > line("rise_note"):
-        yield notice("note", "boil-over.note", **words)
+        yield notice("note", f"boil-over.{hot or 'note'}", **words)
 
 
 def acid_spit(scene: Scene) -> Iterator[Notice]:

@@ -68,3 +68,62 @@ def test_sulfamic_boiled_in_water_becomes_ammonium_one_to_one():
     pot = with_history(Vessel("gold liquor", {"Au(III)": Range.point(0.05)}, 0.4, history=history))
     assert pot.most("NH4+") >= 0.05
     assert pot.causes["NH4+"].startswith("denox")
+
+
+@pytest.mark.parametrize(
+    ("reaction", "eaten", "made"),
+    [
+        pytest.param(
+            "R4.2",
+            {"HNO2": 1, "H3NSO3": 1},
+            {"N2": 1, "H2SO4": 1, "H2O": 1},
+            id="1:1 with nitrous acid: Hughes and Lusty, Inorg. Nucl. Chem. Lett. 13 (1977) 37",
+        ),
+        pytest.param(
+            "R4.3",
+            {"HNO3": 1, "H3NSO3": 1},
+            {"N2O": 1, "H2SO4": 1, "H2O": 1},
+            id="dinitrogen oxide and sulfate: J. Chem. Soc., Dalton Trans. 1978, 53",
+        ),
+        pytest.param(
+            "R4.4",
+            {"H3NSO3": 1, "H2O": 1},
+            {"NH4HSO4": 1},
+            id="NH2SO2OH + H2O to NH4HSO4: Aust. J. Chem., hydrolysis of sulphamic acid",
+        ),
+    ],
+)
+def test_sulfamic_reacts_one_to_one_as_printed(reaction, eaten, made):
+    row = next(row for row in table("reactions")["reaction"] if row["id"] == reaction)
+    left, right = (dict.fromkeys(side.split(" + "), 1) for side in row["text"].split(" -> "))
+    assert (left, right) == (eaten, made)
+
+
+def test_sulfamic_takes_up_heat_as_it_dissolves_as_printed():
+    """Xu and Yan, J. Solution Chem. 22 (1993) 919: standard enthalpy of solution 19.2 +- 0.2 kJ/mol."""
+    rows = {row["phase"]: row["value"] for row in table("enthalpy")["species"] if row["formula"] == "H3NSO3"}
+    assert rows["aq"] - rows["s"] == pytest.approx(19.2, abs=0.2)
+
+
+def test_sulfamic_on_nitric_heats_as_the_enthalpies_of_its_parts_say():
+    """Written out by hand. CRC and NBS tables, kJ/mol: NO3- -207.4, H3NSO3(aq) -655.7, N2O(g) 81.6, SO4-- -909.3, H2O -285.8."""
+    from refinekit.bench.denox import ROOM
+    from refinekit.bench.place import Place
+
+    pot = Pot("liquor", 0.3, {"NO3^-": 0.1, "H^+": 1.1, "Cl^-": 1.0, "H2O": 16.0})
+    step = ROOM.run((pot,), place=Place(hood=True), method="sulfamic", sulfamic_g=9.709)  # 97.09 g/mol: 0.1 mol on 0.1 mol
+    heat = next(one.range.high for one in step.answers if one.name == "heat")
+    assert heat == pytest.approx(0.1 * (-207.4 - 655.7 - 81.6 + 909.3 + 285.8), rel=0.005)  # 25.0 kJ
+
+
+@pytest.mark.parametrize("nitric_mol", [0.001, 0.1])
+def test_a_mole_of_nitrous_oxide_and_of_sulfate_comes_of_a_mole_of_sulfamic(nitric_mol):
+    """Dinitrogen oxide and sulphate are produced, first order in both: J. Chem. Soc., Dalton Trans. 1978, 53."""
+    from refinekit.bench.denox import ROOM
+    from refinekit.bench.place import Place
+
+    pot = Pot("liquor", 0.3, {"NO3^-": nitric_mol, "H^+": 1.0 + nitric_mol, "Cl^-": 1.0, "H2O": 16.0})
+    step = ROOM.run((pot,), place=Place(hood=True), method="sulfamic", sulfamic_g=97.09 * nitric_mol)
+    gas = next(one for one in step.gases if one.formula == "N2O")
+    assert gas.mol.high == pytest.approx(nitric_mol, rel=1e-3)
+    assert next(one.range.high for one in step.answers if one.name == "sulfate") == pytest.approx(1000 * nitric_mol, rel=1e-3)
