@@ -146,7 +146,7 @@ def liquor_told(work: Work, acid: Solution, told: Mapping[str, Any]) -> Pot:
     left_l = told.get("nitric_left_l")
     masses: dict[str, Number | None] = {metal: told.get(f"{metal}_g") for metal in METALS}
     metals = pot_of_metals("metal", **masses).solids_mol
-    lead_mol = metals.get("Pb", 0.0)
+    lead_mol, platinum_mol, palladium_mol = (metals.get(metal, 0.0) for metal in ("Pb", "Pt", "Pd"))
     if left_l is not None:
         left_mol = left_l * acid.mol_per_l
     elif told.get("nitric_added_l") is not None:
@@ -173,8 +173,10 @@ def liquor_told(work: Work, acid: Solution, told: Mapping[str, Any]) -> Pot:
         "NO3^-": left_mol,
         "AuCl4^-": gold_mol,
         "Pb^2+": lead_mol,
+        "PtCl6^2-": platinum_mol,
+        "PdCl4^2-": palladium_mol,
         "Cl^-": 2 * lead_mol + free,
-        "H^+": left_mol + gold_mol + free,
+        "H^+": left_mol + gold_mol + free + 2 * (platinum_mol + palladium_mol),
     }
     return Pot(
         "gold liquor", volume_l, {**ions, "H2O": 1000 * volume_l / molar_mass("H2O")}, temperature_k=work.place.temperature_k

@@ -42,6 +42,8 @@ def fulminating_gold(scene: Scene) -> Iterator[Notice]:
     if scene.most("NH3") > 0 and (gold > 0 or once):
         case = "ammonia" if gold > 0 else "sponge"
         yield notice("stop", f"fulminating-gold.{case}", cause=scene.cause("NH3"))
+    elif scene.most("NH3") > 0 and scene.most("Au") > 0 and any("told-in-figures" in pot.causes for pot in scene.pots):
+        yield notice("warn", "fulminating-gold.metal")  # told in figures: nobody said whether it was ever in solution
     carried = scene.most_of(*AMMONIUM) > 0 and gold > 0
     if carried and (alkali_meets(scene) or (scene.most("NH3") > 0 and scene.cause(*AMMONIUM))):
         yield notice("stop", "fulminating-gold.ammonium", cause=scene.cause(*AMMONIUM))

@@ -55,6 +55,20 @@ def tin_paste(scene: Scene) -> Iterator[Notice]:
             yield notice("warn", "tin-paste.bath", g_per_l=dissolved_g / scene.volume_l)
 
 
+def tin_in_drop(scene: Scene) -> Iterator[Notice]:
+    """Tin that has gone to tin(IV) in the liquor gold is dropped from: it falls with the gold as paste."""
+    gold_g = scene.pot.least("Au(III)") * molar_mass("Au")
+    tin_g = scene.most("Sn(IV)") * molar_mass("Sn")
+    if scene.do == "drop" and tin_g > 0 and scene.pot.most("Au(III)") > 0:
+        yield notice("warn" if tin_g > line("tin_drop") * gold_g else "note", "tin-paste.drop", grams=tin_g)
+
+
+def platinum_metals(scene: Scene) -> Iterator[Notice]:
+    """Palladium or platinum in the liquor gold is dropped from."""
+    if scene.do == "drop" and scene.pot.most("Au(III)") > 0 and scene.pot.most_of("Pd(II)", "Pt(IV)") > 0:
+        yield notice("note", "platinum-metals.drop")
+
+
 def metals_g(pots: tuple[Vessel, ...]) -> float:
     """Weight of the metals in the pots [g]."""
     return sum(pot.most(metal) * molar_mass(metal) for pot in pots for metal in METALS)
@@ -200,6 +214,8 @@ def wrong_bottle(scene: Scene) -> Iterator[Notice]:
 RULES = (
     nitric_left,
     tin_paste,
+    tin_in_drop,
+    platinum_metals,
     silver_crust,
     chloride_in_nitric,
     colloid,

@@ -156,6 +156,15 @@ def _pulp(scene: Scene) -> Iterator[Notice]:
         yield notice("warn", "leaving-gold-in-waste.pulp", share=share)
 
 
+def silver_in_waste(scene: Scene) -> Iterator[Notice]:
+    """Silver in a liquor that is treated or leaves, over what makes it hazardous waste. Published: 40 CFR 261.24, D011."""
+    if scene.do not in ("neutralise", "discard") or scene.volume_l <= 0:
+        return
+    mg_per_l = 1000 * scene.most_of("Ag(I)", "AgCl") * molar_mass("Ag") / scene.volume_l
+    if mg_per_l > line("silver_waste"):
+        yield notice("note", "silver-in-waste.over", mg_per_l=mg_per_l, line=line("silver_waste"))
+
+
 # ---- leaving the shop
 def discharge_without_permit(scene: Scene) -> Iterator[Notice]:
     """Drains, sewers and soil."""
@@ -211,6 +220,7 @@ RULES = (
     ammine_held_metal,
     metal_left_in_water,
     leaving_gold_in_waste,
+    silver_in_waste,
     discharge_without_permit,
     hot_glass,
 )

@@ -5,7 +5,8 @@ import json
 import pytest
 from situations import DATA, cases, faults
 
-HAZARDS, FURTHER = cases("hazards.json"), [one for name in ("situations", "variations", "unseen") for one in cases(f"{name}.json")]
+HAZARDS = cases("hazards.json")
+FURTHER = [one for name in ("situations", "variations", "unseen") for one in cases(f"{name}.json")]
 CODES = json.loads((DATA / "hazards.json").read_text(encoding="utf-8"))["codes"]
 LOUD = ("warn", "stop")
 
