@@ -202,6 +202,8 @@ def _causes(pot: Pot, mol: dict[str, Range]) -> dict[str, str]:
         setter = _setter(pot, what) if what in mol and what not in causes else ""
         if setter:
             causes[what] = setter
+    if "sulfamic" in mol and "ammonium" not in pot.marks and _denoxed_last(pot):
+        causes["sulfamic-within"] = causes.get("sulfamic", "denox")
     steps = [event.step.split(" ")[0] for event in pot.history]
     if {"drop", "dissolve"} & set(steps):
         causes["gold-once"] = "drop" if "drop" in steps else "dissolve"
@@ -209,6 +211,12 @@ def _causes(pot: Pot, mol: dict[str, Range]) -> dict[str, str]:
     if cemented and "gold-tested" not in causes:
         causes |= {"gold-cemented": cemented, "gold-tested": cemented}
     return causes
+
+
+def _denoxed_last(pot: Pot) -> bool:
+    """Whether sulfamic came in at the last denox there was: a later one could have boiled it to ammonium."""
+    denoxed = [event for event in pot.history if event.step.startswith("denox")]
+    return bool(denoxed) and any("H3NSO3" in event.added_mol for event in denoxed if event.step == denoxed[-1].step)
 
 
 def _over_metal(event: Event) -> bool:

@@ -147,6 +147,15 @@ def ammonia(scene: Scene) -> float:
     return line("ammonia_leaves") * scene.most("NH4+")
 
 
+def ammonium_in(scene: Scene, *whats: str) -> float:
+    """Ammonium and what becomes it, that alkali would turn to ammonia [mol].
+
+    Sulfamic that was within the need of the most nitric there may have been, and was not boiled on, is no ammonium to speak of.
+    """
+    within = any("sulfamic-within" in pot.causes for pot in scene.pots) and scene.dosed("sulfamic") <= 0
+    return scene.most_of(*(what for what in whats if what != "sulfamic" or not within))
+
+
 def made_alkaline(scene: Scene) -> bool:
     """Whether the step brings a liquor to where ammonia is let go."""
     if scene.target_ph is not None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from refinekit.bench.step import Notice
 from refinekit.safety import outlook
-from refinekit.safety.outlook import HYDROGEN, acid_now, line, made_alkaline
+from refinekit.safety.outlook import HYDROGEN, acid_now, ammonium_in, line, made_alkaline
 from refinekit.safety.scene import AT_ONCE, BOILED, Scene
 from refinekit.safety.speak import notice
 from refinekit.safety.words import says
@@ -40,11 +40,12 @@ def fulminating_gold(scene: Scene) -> Iterator[Notice]:
     gold = scene.most("Au(III)")
     once = any("gold-once" in pot.causes for pot in scene.pots) and scene.most("Au") > 0
     if scene.most("NH3") > 0 and (gold > 0 or once):
-        case = "ammonia" if gold > 0 else "sponge"
+        # Where ammonium is in the pot already, another alkali instead of the ammonia is no way out.
+        case = "sponge" if gold <= 0 else "no-alkali" if scene.cause(*AMMONIUM) else "ammonia"
         yield notice("stop", f"fulminating-gold.{case}", cause=scene.cause("NH3"))
     elif scene.most("NH3") > 0 and scene.most("Au") > 0 and any("told-in-figures" in pot.causes for pot in scene.pots):
         yield notice("warn", "fulminating-gold.metal")  # told in figures: nobody said whether it was ever in solution
-    carried = scene.most_of(*AMMONIUM) > 0 and gold > 0
+    carried = ammonium_in(scene, *AMMONIUM) > 0 and gold > 0
     if carried and (alkali_meets(scene) or (scene.most("NH3") > 0 and scene.cause(*AMMONIUM))):
         yield notice("stop", "fulminating-gold.ammonium", cause=scene.cause(*AMMONIUM))
 
@@ -53,7 +54,7 @@ def fulminating_silver(scene: Scene) -> Iterator[Notice]:
     """Silver with ammonia, kept, dried or made alkaline; minutes and then acid: a warning."""
     if scene.most_of(*SILVER) <= 0:
         return
-    ammonia, ammonium = scene.most("NH3"), scene.most_of(*AMMONIUM)
+    ammonia, ammonium = scene.most("NH3"), ammonium_in(scene, *AMMONIUM)
     if ammonia > 0:
         kept = (
             scene.do == "store"

@@ -192,10 +192,10 @@ def ammonium_carried(scene: Scene) -> Iterator[Notice]:
         yield notice("warn", "ammonium-carried.urea", cause=scene.cause("urea"))
     elif scene.do in ("dissolve", "part", "leach") and scene.most_of("Zn", "Al") > 0 and _weak_nitric(scene):
         yield notice("warn", "ammonium-carried.zinc")
+    elif any("sulfamic-within" in pot.causes for pot in scene.pots) and scene.most("NH4+") - scene.dosed("NH4+") <= 0:
+        yield notice("note", "ammonium-carried.within", over=over)
     elif scene.most_of("NH4+", "sulfamic") - scene.dosed("NH4+", "sulfamic") > 0:
         yield notice("note", "ammonium-carried.acid", cause=scene.cause("NH4+", "sulfamic"))
-    elif any("sulfamic-within" in pot.causes for pot in scene.pots):
-        yield notice("note", "ammonium-carried.within", over=over)
 
 
 def _weak_nitric(scene: Scene) -> bool:

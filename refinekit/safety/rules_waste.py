@@ -81,7 +81,7 @@ def acid_percent(scene: Scene) -> float:
 def ammine_held_metal(scene: Scene) -> Iterator[Notice]:
     """Ammonium that holds copper, nickel, zinc in alkaline water."""
     held = scene.most_of("Cu(II)", "Ni(II)", "Zn(II)") > 0
-    ammonium = scene.most_of("NH4+", "NH3", "sulfamic")
+    ammonium = outlook.ammonium_in(scene, "NH4+", "NH3", "sulfamic")
     if not held or ammonium <= 0:
         return
     alkaline = (

@@ -2,8 +2,10 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
+from refinekit.bench.denox import ROOM as DENOX
 from refinekit.bench.dissolve import ROOM as DISSOLVE
 from refinekit.bench.drop import ROOM as DROP
 from refinekit.bench.place import Place
@@ -57,6 +59,29 @@ def test_twice_the_sulfamic_then_caustic_is_stopped_too():
 
 def test_exact_sulfamic_then_caustic_goes_through():
     assert [code for code, notice in said(drop_of(denoxed(0.02), "caustic")).items() if notice.level == "stop"] == []
+
+
+@pytest.mark.parametrize(
+    ("grams", "boiled", "stopped"),
+    [
+        # 0 to 30 mmol of nitric may be left: 97.09 g/mol times 30 mmol is 2.9 g, 1.2 times it 3.5 g
+        pytest.param(2.9, False, False, id="within the need of the most"),
+        pytest.param(3.7, False, True, id="over 1.2 times it"),
+        pytest.param(2.9, True, True, id="within it, boiled on"),
+    ],
+)
+def test_sulfamic_within_the_need_and_not_boiled_on_leaves_no_ammonium_for_caustic(grams, boiled, stopped):
+    gold, nitric = 8.0 / molar_mass("Au"), np.array([0.015, 0.0, 0.030])
+    ions = {"AuCl4^-": gold, "H^+": 1.0 + gold + nitric, "Cl^-": 1.0, "NO3^-": nitric, "H2O": 20.0}
+    pot = Pot("gold liquor", 0.35, ions, history=(Event("dissolve", "added nitric acid"),))
+    after = DENOX.run((pot,), place=HOOD, method="sulfamic", sulfamic_g=grams, boiled_after=boiled).pots[0]
+    found = said(drop_of(after, "caustic"))
+    assert ("fulminating-gold" in found) is stopped
+
+
+def test_sulfamic_within_the_need_still_must_not_meet_bleach():
+    pot = DENOX.run((liquor(nitric_mol=0.0),), place=HOOD, method="sulfamic", sulfamic_g=0.5).pots[0]
+    assert vessel(pot).most_of("sulfamic", "NH4+") > 0
 
 
 def test_metabisulfite_in_a_closed_room_is_stopped_and_a_reason_does_not_lift_it():
