@@ -107,7 +107,9 @@ def _most(step: Step, name: str) -> float | None:
 
 def _breathed(step: Step) -> dict[str, dict[str, float]]:
     """Gas near the pot by formula and by how a limit is counted, where the step walked through its air in time [ppm]."""
-    most = {one.name: one.range.high for one in step.answers} if step.of_air else {}
+    if not step.of_air:
+        return {}
+    most = {one.name: one.range.high for one in step.answers}
     found: dict[str, dict[str, float]] = {}
     for formula in known_gases():
         word = word_of(formula)

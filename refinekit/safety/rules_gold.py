@@ -25,8 +25,8 @@ def nitric_left(scene: Scene) -> Iterator[Notice]:
     nitric = scene.most("NO3-")
     gold = scene.pot.least("Au(III)")
     over = nitric > gold if scene.nitric_over is None else scene.nitric_over > line("nitric_over_cases")
-    per_ml = float(Solution.usual("HNO3").mol_per_l) / 1000
     if scene.do in ("drop", "cement") and nitric > 0 and scene.pot.most("Au(III)") > 0 and scene.adds("NO3-") <= 0:
+        per_ml = float(Solution.usual("HNO3").mol_per_l) / 1000
         smb_g = outlook.SMB_PER_NITRIC * nitric * molar_mass("Na2S2O5")
         if over:
             yield notice("stop", "nitric-left.stop", ml=nitric / per_ml, cause=scene.cause("NO3-"))
