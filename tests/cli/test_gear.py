@@ -45,3 +45,16 @@ def test_a_plan_ends_with_the_whole_check_list_once_and_a_step_with_a_line_of_it
 )
 def test_the_other_looks_carry_gear_and_check_list_too(refinekit: Run, look: str, words: str) -> None:
     assert words in refinekit("plan", str(EXAMPLES / "edge-tabs.toml"), look).stdout
+
+
+STOPPED = ("drop", "--gold", "5", "--volume", "300", "--reagent", "oxalic", "--alkali", "ammonia", "--hood")
+
+
+@pytest.mark.parametrize("look", ["", "--json", "--csv"])
+def test_a_stopped_step_says_what_to_wear_and_the_check_list_and_nothing_to_weigh(refinekit: Run, look: str):
+    done = refinekit(*STOPPED, *([look] if look else []))
+    said = " ".join(done.stdout.split())
+    assert done.returncode == 3
+    assert "face shield" in said
+    assert "a wrong bottle, a wrong label" in said
+    assert "oxalic acid" not in said

@@ -10,7 +10,7 @@ from refinekit.ranges import Range
 from refinekit.safety.engine import judge, level_of
 from refinekit.safety.scene import Dose, Scene, Vessel, summed
 
-ALL = [*cases("hazards.json"), *cases("situations.json"), *cases("variations.json")]
+ALL = [one for name in ("hazards", "situations", "variations", "unseen") for one in cases(f"{name}.json")]
 HAZARDOUS = [
     "NH4+",
     "NH3",
