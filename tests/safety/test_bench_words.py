@@ -105,7 +105,7 @@ def test_what_is_typed_is_answered_as_a_chemist_would_both_ways(one, other, leve
 
 
 @pytest.mark.parametrize(
-    "word", ["relays", "old jar", "rotten eggs", "green slime", "zink oxid fumes", "stuff", "blue crystals", "sunlight"]
+    "word", ["relays", "old jar", "rotten eggs", "green slime", "zebra fumes", "stuff", "blue crystals", "sunlight"]
 )
 def test_what_nobody_knows_is_never_called_safe(word):
     with pytest.raises(UnknownName, match="do not mix it"):
