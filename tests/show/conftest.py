@@ -2,28 +2,49 @@
 
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from tests.show.browser import a_browser
-from tests.show.sheets import EXAMPLES, HOSTILE, OTHERS, ROOT, Open, Sheets, made
+from tests.show.sheets import HOSTILE, OTHERS, ROOT, Open, Sheets, made
+
+
+class Made(dict[str, tuple[Path, dict[str, Any]]]):
+    """The sheet and the JSON of each answer, made when it is first asked for."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__()
+        self.folder = folder
+
+    def __missing__(self, name: str) -> tuple[Path, dict[str, Any]]:
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setenv("REFINEKIT_BOOK", str(self.folder / f"{name}.sqlite"))
+            self[name] = made(self.folder, name, self.words(name))
+        return self[name]
+
+    def words(self, name: str) -> list[str]:
+        """The command whose page is called so: an example in full, one as it is read at the bench, or another answer."""
+        examples = ROOT / "examples"
+        if name in OTHERS:
+            return OTHERS[name]
+        if name == "short":
+            return ["plan", str(examples / "edge-tabs.toml")]
+        if name == "us":
+            return ["plan", str(examples / "karat.toml"), "--units", "us"]
+        if name == "hostile":
+            text = (examples / "edge-tabs.toml").read_text(encoding="utf-8")
+            title = re.sub(r"^title = .*", lambda _: f"title = '''{HOSTILE}'''", text, flags=re.M)
+            (self.folder / "hostile.toml").write_text(title, encoding="utf-8")
+            return ["plan", str(self.folder / "hostile.toml"), "--full"]
+        return ["plan", str(examples / f"{name}.toml"), "--full"]
 
 
 @pytest.fixture(scope="session")
 def sheets(tmp_path_factory: pytest.TempPathFactory) -> Sheets:
-    """The sheet and the JSON of every example, with every figure; of a batch with a hostile name; of other answers."""
-    folder = tmp_path_factory.mktemp("sheets")
-    text = (ROOT / "examples" / "edge-tabs.toml").read_text(encoding="utf-8")
-    title = re.sub(r"^title = .*", lambda _: f"title = '''{HOSTILE}'''", text, flags=re.M)
-    (folder / "hostile.toml").write_text(title, encoding="utf-8")
-    plans = {name: ROOT / "examples" / f"{name}.toml" for name in EXAMPLES} | {"hostile": folder / "hostile.toml"}
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("REFINEKIT_BOOK", str(folder / "book.sqlite"))
-        found = {name: made(folder, name, ["plan", str(path), "--full"]) for name, path in plans.items()}
-        found["short"] = made(folder, "short", ["plan", str(ROOT / "examples" / "edge-tabs.toml")])
-        return found | {name: made(folder, name, words) for name, words in OTHERS.items()}
+    return Made(tmp_path_factory.mktemp("sheets"))
 
 
 @pytest.fixture(scope="session")

@@ -76,17 +76,18 @@ def test_the_sheet_is_read_back_against_the_json_of_its_plan_too(
     assert used["smb"] == 5.4
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", [*EXAMPLES, "us"])
 def test_every_blank_filled_as_printed_is_the_run_as_planned(
     name: str, opened: Open, sheets: Sheets, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("REFINEKIT_BOOK", str(tmp_path / "book.sqlite"))
     page, _ = opened(name, accept_downloads=True)
-    page.evaluate("document.querySelectorAll('input.blank').forEach(box => { box.value = box.dataset.take })")
+    page.evaluate("document.querySelectorAll('input.blank').forEach(box => { box.value = parseFloat(box.dataset.take) })")
     with page.expect_download() as download:
         page.get_by_role("button", name="Save what was written").click()
     download.value.save_as(tmp_path / "written.json")
-    words = ["log", str(ROOT / "examples" / f"{name}.toml"), "--lot", "12", "--written", str(tmp_path / "written.json"), "--json"]
+    lot = ROOT / "examples" / f"{'karat' if name == 'us' else name}.toml"
+    words = ["log", str(lot), "--lot", "12", "--written", str(tmp_path / "written.json"), "--json"]
     code, out, err = told(words)
     if sheets[name][1]["stopped"]:
         assert code == 3
