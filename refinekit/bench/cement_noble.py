@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.cement_eaten import Eaten, eaters, grams_by, let_eat, noble_and_oxidants
+from refinekit.bench.foam import foam_of_copper
 from refinekit.bench.step import Reagent, Step
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass, parse
@@ -118,6 +119,7 @@ def _gas(work: Work) -> None:
     nitric_oxide = work.gases_mol.get("NO", 0.0)
     if high(nitric_oxide) > 0:
         work.gas("NO", Range(0.0, likely(nitric_oxide), high(nitric_oxide)), sized_on="all the nitrate eats copper")
+        foam_of_copper(work, nitric_oxide)
 
 
 def _marks(work: Work, told: Mapping[str, Any]) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from refinekit.bench.foam import foam_by_portions, foam_of_portion, half_full_l
 from refinekit.bench.neutralise_heat import heat_of
 from refinekit.bench.step import Reagent
 from refinekit.bench.vessel import stand
@@ -17,6 +18,7 @@ from refinekit.chemistry.redox import electrons_given, extent, reaction_of
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
+from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, high, low
 
 WITH_NITROUS = "R4.2"
@@ -67,7 +69,8 @@ def sulfamic(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
         "nitric_still_left", 1000 * still / acid.mol_per_l, "mL", sized_on="a range", because="what the sulfamic did not take"
     )
     if high(work.volume_l) > 0:
-        stand(work, work.volume_l, work.fact("practice/general.vessel.foam_fine").value, how="on a tray: it froths")
+        vessel = stand(work, work.volume_l, work.fact("practice/general.vessel.foam_fine").value, how="on a tray: it froths")
+        foam_by_portions(work, froth_l, "sulfamic", vessel, made * mass)
     work.say("how", "hot (70 to 90 degC), a pinch at a time, the next when the froth has fallen")
     work.say("done when", "a pinch no longer fizzes; stop there. Cold and dilute it seems done while nitric remains")
     work.say(
@@ -269,6 +272,10 @@ def _eat_button(work: Work, nitric_mol: Number) -> None:
     work.pour("gold off the button", {"Au": eaten})
     work.react(reaction, extent("Au", "NO3^-", electrons_given("Au") * eaten))
     work.gas("NO", Range.over(eaten), sized_on="all as NO")
+    if low(work.volume_l) > 0:
+        gas_l = litres(eaten, work.place.temperature_k, work.place.pressure_pa)
+        hot_k = work.fact("practice/foam.sulfamic.hot").value + fact("constants.zero_celsius").value
+        foam_of_portion(work, gas_l, "practice/heat.t90.nitric", half_full_l(work.volume_l), hot_k=hot_k)
 
 
 # ---- urea, and nothing
@@ -304,6 +311,8 @@ def urea(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
     work.react(UREA, need)
     for formula, each in (("N2", 2), ("CO2", 1)):
         work.gas(formula, Range.over(each * need), sized_on=on)
+    if low(work.volume_l) > 0:
+        foam_by_portions(work, gas_l, "urea", half_full_l(work.volume_l), grams.high)
     work.mark("urea")
     work.notice(
         "warn",

@@ -8,14 +8,16 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.chloride_silver import STEADY
+from refinekit.bench.foam import foam_at_rate
 from refinekit.bench.pot import HELD_PROTONS
 from refinekit.bench.pouring import bottle_of, label_of, pour_bottle, pour_water
 from refinekit.bench.step import Reagent
-from refinekit.bench.vessel import stand
+from refinekit.bench.vessel import Vessel, stand
 from refinekit.bench.work import Work
 from refinekit.chemistry.redox import dissolving_order, electrons_given, extent, giver, reaction_of, serve
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass, parse
+from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, high, likely, low
 
 METALS = ("Au", "Cu", "Ni", "Zn", "Pb", "Fe", "Sn", "Ag", "Pd", "Pt", "Al")
@@ -193,7 +195,18 @@ def say_liquor(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
     if high(gold_left) > STEADY:
         work.answer("gold_left", gold_left, "g", sized_on="high", because="what poured acid and oxidant do not reach")
     work.answer("liquid", 1000 * work.volume_l, "mL", sized_on="all that was poured")
-    stand(work, work.volume_l, str(told.get("form") or "foils"), how="on a tray, watch glass on")
+    vessel = stand(work, work.volume_l, str(told.get("form") or "foils"), how="on a tray, watch glass on")
+    _foams(work, vessel, told)
+
+
+def _foams(work: Work, vessel: Vessel, told: Mapping[str, Any]) -> None:
+    """Foam of the worst gas at its peak, hot where nitric makes it; of gases that stand in for one another only one comes."""
+    worst = max((gas for gas in work.gases if gas.peak_l_per_min), key=lambda gas: gas.peak_l_per_min or 0.0, default=None)
+    if worst is None or not worst.peak_l_per_min:
+        return
+    hot_k = fact("enthalpy.water_boils").value if worst.formula in ("NO", "NO2") else None
+    what = f"up to {worst.litres.high:.3g} L of gas, at its peak {worst.peak_l_per_min:.2g} L/min"
+    foam_at_rate(work, worst.peak_l_per_min, vessel, what, hot_k=hot_k, frothing=told.get("form") == "fine")
 
 
 def fume_times(work: Work, told: Mapping[str, Any]) -> tuple[float, float]:

@@ -11,7 +11,7 @@ from refinekit.bench.dissolve_common import grams_in_words
 from refinekit.bench.drop_alkali import ALKALIS, pour_alkali, settle_alkali
 from refinekit.bench.drop_eaters import Eaters, eaters_of
 from refinekit.bench.drop_liquor import liquor_told, refuse_both
-from refinekit.bench.drop_ways import KEYS, Way, way_of, ways
+from refinekit.bench.drop_ways import KEYS, Way, foams, way_of, ways
 from refinekit.bench.drop_weigh import goodness_of, weigh
 from refinekit.bench.fields import Field, Place, Room, holding
 from refinekit.bench.pot import Pot
@@ -124,7 +124,8 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     settle_alkali(work)
     _say_test(work, way, told)
     foam = work.fact("practice/general.vessel.foam_fine").value if way.froths else "bars"
-    stand(work, work.volume_l, foam, how="on a tray")
+    vessel = stand(work, work.volume_l, foam, how="on a tray")
+    foams(work, way, vessel, weighed_g)
     hold = work.default(told.get("hold_ml_per_g"), "practice/rinse.hold.gold", "liquor the settled gold holds")
     held_l = work.solids.get("Au", 0.0) * molar_mass("Au") * hold / 1000
     fallen = [solid for solid, mol in work.solids.items() if solid == "Au" or high(mol) > 0]

@@ -9,7 +9,9 @@ from typing import Any
 
 import numpy as np
 
+from refinekit.bench.foam import burst_l_per_min, foam_by_portions
 from refinekit.bench.hydrogen import say_rate
+from refinekit.bench.vessel import Vessel
 from refinekit.bench.work import Work
 from refinekit.chemistry.equation import Equation
 from refinekit.chemistry.gas import litres
@@ -216,7 +218,7 @@ def _hydrogen(work: Work, way: Way, poured_mol: Number, left_mol: Number) -> Non
     most = np.minimum(work.dissolved.get("H^+", 0.0), left_mol) / 2
     why = "the metal not used, or the acid there is, whichever is less"
     work.gas("H2", Range(0.0, 0.0, high(most)), sized_on="all the metal left over goes to acid")
-    say_rate(work, Range(0.0, 0.0, high(most)), work.volume_l)
+    say_rate(work, Range(0.0, 0.0, high(most)), work.volume_l, foams=False)
     work.answer("hydrogen", Range(0.0, 0.0, high(_litres(work, most))), "L", sized_on="most it can be", because=why)
     work.say("watch for", "hydrogen while metal and acid meet: outdoors or hood, no flame, no lid")
 
@@ -238,6 +240,22 @@ def _metal_left(work: Work, way: Way, left_mol: Number) -> None:
     work.answer("metal_left", Range(0.0, float(Range.over(grams).likely), high(grams)), "g", sized_on="bare need", because=why)
     work.say("next", "boil the powder in hydrochloric till nothing fizzes, so that no base metal stays on the gold")
     work.say("how", "a bar or coarse pieces, not dust; it takes every noble metal: recovery, not refining")
+
+
+def foams(work: Work, way: Way, vessel: Vessel, weighed_g: Number) -> None:
+    """Foam of the drop: what its reagent gives by portions, and hydrogen of metal in acid beside it.
+
+    Args:
+        work: the step, its gases given
+        way: what drops the gold
+        vessel: what it stands in
+        weighed_g: reagent in all [g]
+    Source: facts/practice/foam.toml
+    """
+    hydrogen = sum(gas.litres.high for gas in work.gases if gas.formula == "H2")
+    others = sum(gas.litres.high for gas in work.gases if gas.formula != "H2")
+    beside = burst_l_per_min(hydrogen, "practice/heat.t90.metal_in_acid") if hydrogen else 0.0
+    foam_by_portions(work, others, "oxalic" if way.froths else "reductant", vessel, weighed_g, beside_l_per_min=beside)
 
 
 def _litres(work: Work, mol: Number) -> Number:

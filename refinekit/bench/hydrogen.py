@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from refinekit.bench.foam import burst_l_per_min, foam_at_rate, half_full_l
 from refinekit.bench.fume_air import LITRES_PER_M3, minutes_to_ppm
 from refinekit.bench.fume_limits import PPM_PER_PERCENT
 from refinekit.bench.work import ROUNDING_MOL, Work
@@ -55,7 +56,7 @@ def say_thinning(work: Work, rate_l_per_min: Range, headspace_l: Number | None, 
     work.say("watch for", f"a lid traps hydrogen: it burns from {burns:g} % and needs no more than a switch")
 
 
-def say_rate(work: Work, mol: Range, liquor_l: Number, minutes: float | None = None) -> None:
+def say_rate(work: Work, mol: Range, liquor_l: Number, minutes: float | None = None, *, foams: bool = True) -> None:
     """Answer with the rate of a step's hydrogen, the air for it, and the minutes to what burns under a lid over a half-full pot.
 
     Args:
@@ -63,6 +64,7 @@ def say_rate(work: Work, mol: Range, liquor_l: Number, minutes: float | None = N
         mol: hydrogen [mol]
         liquor_l: liquor it comes from [L]
         minutes: the shortest time it comes over [min]; None for the time metal in acid usually takes
+        foams: whether its foam is told here, in a half-full vessel
     Source: rate of a burst: V ln10 / t90; facts/practice/heat.toml
     """
     if mol.high <= ROUNDING_MOL:
@@ -79,4 +81,7 @@ def say_rate(work: Work, mol: Range, liquor_l: Number, minutes: float | None = N
     fill = fact("practice/general.vessel.fill").value
     space = low(liquor_l) * (1 - fill) / fill
     say_thinning(work, rate, space if space > 0 else None, lid=" under a lid")
+    if foams and space > 0:
+        most = litres.high / minutes if minutes else burst_l_per_min(litres.high, "practice/heat.t90.metal_in_acid")
+        foam_at_rate(work, most, half_full_l(liquor_l), f"hydrogen comes at up to {most:.2g} L/min")
     work.say("watch for", ARSINE)

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.bubbles import plain_percent
+from refinekit.bench.foam import burst_l_per_min, foam_by_portions, half_full_l
 from refinekit.bench.hydrogen import say_rate
 from refinekit.bench.leach_bath import make_ready
 from refinekit.bench.leach_goods import dissolved_share, metal_mol, metals_table, part_pots, reachable
@@ -56,7 +57,8 @@ def leach_peroxide(work: Work, told: Mapping[str, Any]) -> None:
     work.react("R2.43", metals["Ni"] * part)
     work.react("R2.19", np.minimum(worked * (times - 1), work.dissolved["H2O2"]) / 2)
     work.gas("O2", Range.over(work.gases_mol.get("O2", 0.0)), sized_on="peroxide that falls apart")
-    _by_acid(work, others, share)
+    _by_acid(work, others, share, foams=False)
+    _foams(work)
     heat = -reaction_enthalpy(reaction("R2.17").net) * worked - reaction_enthalpy(reaction("R2.19").net) / 2 * worked * (
         times - 1
     )
@@ -83,6 +85,14 @@ def leach_peroxide(work: Work, told: Mapping[str, Any]) -> None:
     work.say("next", "rinse foils and boards with dilute hydrochloric first")
     read_bath(work)
     part_pots(work, told)
+
+
+def _foams(work: Work) -> None:
+    """Foam of the oxygen of each sip, and of hydrogen beside it."""
+    oxygen, hydrogen = (sum(gas.litres.high for gas in work.gases if gas.formula == one) for one in ("O2", "H2"))
+    beside = burst_l_per_min(hydrogen, "practice/heat.t90.metal_in_acid") if hydrogen else 0.0
+    if low(work.volume_l) > 0:
+        foam_by_portions(work, oxygen, "peroxide", half_full_l(work.volume_l), beside_l_per_min=beside)
 
 
 def _peroxide(work: Work, told: Mapping[str, Any], bottle: Solution, bare: Number, times: Number) -> Number:
@@ -242,7 +252,7 @@ def _acid_alone(metals: Mapping[str, Number]) -> Number:
     return sum((ACID_ALONE[metal] * mol for metal, mol in metals.items()), 0.0)
 
 
-def _by_acid(work: Work, metals: Mapping[str, Number], share: Number) -> None:
+def _by_acid(work: Work, metals: Mapping[str, Number], share: Number, *, foams: bool = True) -> None:
     """Let acid alone eat metals, with all the hydrogen that makes; lead chloride dissolves as far as the liquor holds it."""
     if high(_acid_alone(metals)) <= 0:
         return
@@ -251,7 +261,7 @@ def _by_acid(work: Work, metals: Mapping[str, Number], share: Number) -> None:
             work.react(id, metals[metal] * share / reaction(id).left[metal])
     hydrogen = Range.over(work.gases_mol.get("H2", 0.0))
     work.gas("H2", hydrogen, sized_on="high metal, all of it to hydrogen")
-    say_rate(work, hydrogen, work.volume_l)
+    say_rate(work, hydrogen, work.volume_l, foams=foams)
     work.say("watch for", "hydrogen: air, no lid, no flame")
     needles = work.solids.get("PbCl2", 0.0)
     if high(needles) > 0:

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.foam import say_foam, surface_of
+from refinekit.bench.foam import foam_at_rate
 from refinekit.bench.neutralise_bases import SLOW, bottle_words
 from refinekit.bench.neutralise_do import Part, Stage
 from refinekit.bench.neutralise_need import Want, acid_in, alkali_of, ph_after, total
@@ -228,8 +228,9 @@ def say_gas(work: Work, stages: tuple[Stage, ...], judged: tuple[Any, ...], told
     if high(liquor) > 0:
         vessel = stand(work, liquor, "fine" if froths else "bars", how="on a tray, half full")
         if froths:
-            size_l = low(told["vessel_l"]) if "vessel_l" in told else vessel.size_l
-            say_foam(work, made.high * likely(litre) / work.minutes.low, surface_of(size_l), frothing=True)
+            own = low(told["vessel_l"]) if "vessel_l" in told else vessel
+            rate = made.high * likely(litre) / work.minutes.low
+            foam_at_rate(work, rate, own, f"carbonate gives up to {rate:.3g} L of gas a minute", frothing=True)
         if "vessel_l" in told:
             head = told["vessel_l"] - liquor
             work.answer("headspace", head, "L", sized_on="low: most liquor", because="vessel less liquor and what goes in")

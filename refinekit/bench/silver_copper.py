@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from refinekit.bench.foam import foam_of_copper
 from refinekit.bench.part_nitric import nitric_in
 from refinekit.bench.rinse_wash import Rinse
 from refinekit.bench.silver_wash import react_warm, say_rise, wash_and_set_aside
@@ -60,6 +61,7 @@ def on_copper(work: Rinse, told: Mapping[str, Any], excess: Number) -> str:
     no = work.gases_mol.get("NO", 0.0)
     if high(no) > 0:
         work.gas("NO", Range(0.0, likely(no), high(no)), sized_on="high: all the free nitric eats copper")
+        foam_of_copper(work, no)
     say_rise(work)
     grams = silver * molar_mass("Ag")
     powder = grams + stuck * molar_mass("Cu") + palladium * molar_mass("Pd") + platinum * molar_mass("Pt")

@@ -254,6 +254,11 @@ class Work:
         if formula in POOLS_LOW and mol.high > 0:
             self.say("watch for", POOLS_LOW[formula])
 
+    @property
+    def gases(self) -> tuple[Gas, ...]:
+        """The gases given so far."""
+        return tuple(self._gases)
+
     def table(self, title: str, columns: Iterable[str], rows: Iterable[Iterable[str | float | Range]]) -> None:
         """Give a table."""
         self._tables.append(Table(title, tuple(columns), tuple(tuple(row) for row in rows)))
