@@ -211,10 +211,13 @@ def air_in_time(scene: Scene) -> Iterator[Notice]:
 
 
 def cupboard(scene: Scene) -> Iterator[Notice]:
-    """A room too small to stand in while anything gasses, where a room is asked about; a cabinet over a pot has its own sums."""
+    """A room too small to stand in while anything gasses; a box over a pot that nobody stands in has its own sums, but is no room."""
     room = scene.place.room_m3
-    least = line("room_smallest")
-    if scene.do in ASKS_OF_A_ROOM and room is not None and room < least and sum(outlook.gases_of(scene).values()) > 0:
+    if room is None or scene.place.outdoors or scene.do in ("store", "discard", "melt", "lot"):
+        return
+    least, box = line("room_smallest"), line("fume_box_largest")
+    stood_in = room > box or scene.do in ASKS_OF_A_ROOM
+    if stood_in and room < least and sum(outlook.gases_of(scene).values()) > 0:
         yield notice("stop", "cupboard.room", room=room, least=least)
 
 

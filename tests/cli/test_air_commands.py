@@ -38,6 +38,27 @@ def test_cupboard_is_a_stop(refinekit):
 
 
 @pytest.mark.parametrize(
+    "words",
+    [
+        ["air", "--weight", "500g", "--copper", "62.7g", "--air", "1.5 L/min", "--depth", "15cm"],
+        ["drop", "--reagent", "oxalic", "--gold", "0.1g", "--volume", "100mL", "--free-acid", "1mol/L"],
+        ["cement", "--metal", "iron", "--volume", "1L", "--copper", "5g", "--free-acid", "0.1mol/L"],
+        ["fume", "--gas", "CO2", "--litres", "0.01 L"],
+    ],
+    ids=lambda words: words[0],
+)
+def test_nothing_gasses_in_a_cupboard(refinekit, words):
+    ran = refinekit(*words, "--room", "2 m3", "--fan", "20 m3/min")
+    assert ran.returncode == 3
+    assert "a room of 2 m3 is a cupboard" in ran.stderr
+
+
+def test_outdoors_is_no_cupboard_whatever_the_shop_has(refinekit):
+    ran = refinekit("fume", "--gas", "CO2", "--litres", "0.01 L", "--room", "2 m3", "--outdoors")
+    assert ran.returncode == 0
+
+
+@pytest.mark.parametrize(
     ("words", "says"),
     [
         (["--room", "0 m3"], "--room"),

@@ -73,9 +73,13 @@ def test_more_of_a_hazard_is_never_less_of_a_warning(case):
 @pytest.mark.parametrize("case", ALL, ids=lambda case: case["id"])
 def test_the_same_in_a_bigger_shop_is_the_same_danger(case):
     scene = scaled(scene_of_case(case), 1.0)
-    here = {(one.code, one.level) for one in judge(scene)}
+
+    def dangers(times):
+        # a person does not shrink with the room: a tenth of one is a cupboard
+        return {(one.code, one.level) for one in judge(scaled(scene, times)) if one.code != "cupboard"}
+
     for times in (0.1, 37.0):
-        assert {(one.code, one.level) for one in judge(scaled(scene, times))} == here
+        assert dangers(times) == dangers(1.0)
 
 
 def test_the_worst_end_of_a_range_is_the_one_that_counts():
