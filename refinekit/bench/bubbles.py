@@ -14,13 +14,14 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass, parse
-from refinekit.chemistry.vapour import CarriedOff, beside_copper, carried_off
+from refinekit.chemistry.vapour import CarriedOff, beside_copper, carried_off, water_pressure_pa
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, high, likely, low
 
 MINUTES_A_DAY = 24 * 60
 CM2_PER_M2 = 1e4
+LITRES_PER_M3 = 1000.0
 
 
 class AeratedTold(TypedDict, total=False):
@@ -33,6 +34,7 @@ class AeratedTold(TypedDict, total=False):
     pump_share: Number
     surface_cm2: Number
     film_m_per_s: Number
+    oxygen_held_g_per_l: Number
     within_s: Number
     plain_acid: Solution
     carry_times: Number
@@ -63,16 +65,41 @@ def oxygen_bubbled(air_l_per_min: Number, depth_m: Number, transfer: Number, pla
     return air_mol * fact("constants.oxygen_in_air").value * share
 
 
-def oxygen_by_surface(surface_cm2: Number, film_m_per_s: Number) -> Number:
+def oxygen_held(pressure_pa: Number, temperature_k: Number) -> Number:
+    """Share of what water holds of oxygen under one atmosphere that it holds under the shop's air.
+
+    Args:
+        pressure_pa: barometric pressure, no sea-level figure [Pa]; above that of water's vapour
+        temperature_k: temperature of the water [K]
+    Returns: share [-]; 1 under one atmosphere, a little less than the pressure's own share up a hill
+    Source: Henry's law on dry air over water: (P - pw) / (P0 - pw), Standard Methods 4500-O; vapour, facts/vapour.toml
+
+    >>> oxygen_held(101325.0, 298.15)
+    1.0
+    """
+    vapour = water_pressure_pa(0.0, temperature_k)
+    share: Number = (pressure_pa - vapour) / (fact("constants.standard_pressure").value - vapour)
+    return share
+
+
+def oxygen_by_surface(surface_cm2: Number, film_m_per_s: Number, place: Place, held_g_per_l: Number | None = None) -> Number:
     """Oxygen that goes in through the open top of a bath.
+
+    A bath colder than 25 C holds more and takes it up slower, a warmer one the other way round, so that neither is followed.
 
     Args:
         surface_cm2: open surface [cm2]; 0 and up
         film_m_per_s: liquid film coefficient [m/s]
+        place: the shop's air
+        held_g_per_l: oxygen the bath holds under that air, where it is known [g/L]
     Returns: supply [mol/min]
-    Source: kL x C* x area; facts/practice/air.toml
+    Source: kL x C* x area, C* by the pressure of the air; facts/practice/air.toml
     """
-    return film_m_per_s * fact("practice/air.oxygen_solubility").value * surface_cm2 / CM2_PER_M2 * 60
+    if held_g_per_l is None:
+        held = fact("practice/air.oxygen_solubility").value * oxygen_held(place.pressure_pa, place.temperature_k)
+    else:
+        held = held_g_per_l / molar_mass("O2") * LITRES_PER_M3
+    return film_m_per_s * held * surface_cm2 / CM2_PER_M2 * 60
 
 
 def oxygen_for(metals_mol: Mapping[str, Number]) -> Number:
@@ -137,8 +164,10 @@ def air_of(work: Work, told: Mapping[str, Any]) -> Air:
     through_top: Number = 0.0
     if surface is not None:
         film = work.default(told.get("film_m_per_s"), "practice/air.film", "oxygen film of the open surface")
-        work.fact("practice/air.oxygen_solubility")
-        through_top = oxygen_by_surface(surface, film)
+        held = told.get("oxygen_held_g_per_l")
+        if held is None:
+            work.fact("practice/air.oxygen_solubility")
+        through_top = oxygen_by_surface(surface, film, work.place, held)
     return Air(flow, depth, transfer, oxygen_bubbled(flow, depth, transfer, work.place), through_top)
 
 
@@ -199,7 +228,7 @@ def answer_time(work: Work, demand_mol: Number, air: Air, told: Mapping[str, Any
         return None
     parts = {
         "bubbled": (air.bubbled_mol_per_min, "pump / molar volume x 0.2095 x transfer x depth"),
-        "surface": (air.surface_mol_per_min, "film x solubility x open surface"),
+        "surface": (air.surface_mol_per_min, "film x solubility at the shop's pressure x open surface"),
     }
     for name, (supply, because) in parts.items():
         if high(supply) > 0:
@@ -352,6 +381,7 @@ AIR_FIELDS = (
     Field("pump-share", "share", "", "share of the label's air that comes out at depth", highest=1.0),
     Field("surface", "area", "cm2", "open surface of the bath"),
     Field("film", "speed", "m/s", "liquid film coefficient of that surface", default_from=_film_from),
+    Field("oxygen-held", "mass_concentration", "mg/L", "oxygen the bath holds under the shop's air, measured", above_zero=True),
     Field("within", "time", "d", "time it should take: for the pump wanted", above_zero=True),
     Field("plain-acid", "strength:HCl", "", "plain acid the bath's fume is taken as", shelf=False),
     Field("carry-times", "count", "", "how many times plain acid's fume stands over this bath", above_zero=True),

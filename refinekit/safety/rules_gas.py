@@ -211,7 +211,7 @@ def air_in_time(scene: Scene) -> Iterator[Notice]:
 
 
 def cupboard(scene: Scene) -> Iterator[Notice]:
-    """A room too small to stand in while anything gasses; a box over a pot that nobody stands in has its own sums, but is no room."""
+    """A room too small to stand in while anything gasses; a box over a pot has its own sums, but nobody stands in it."""
     room = scene.place.room_m3
     if room is None or scene.place.outdoors or scene.do in ("store", "discard", "melt", "lot"):
         return

@@ -331,6 +331,7 @@ def test_an_old_bath_bled_and_topped_up_for_its_fifth_lot():
     }
     work = {"bleed": True, "volume_l": 6.0, "aim_mol_per_l": 2.0, "acid": ACID}
     air = {"air_l_per_min": 3.0, "pump_share": 0.7, "depth_m": 0.22, "transfer": 0.03, "surface_cm2": 700.0, "film_m_per_s": 2e-5}
+    air["oxygen_held_g_per_l"] = 0.26e-3 * 31.998
     fume = {"plain_acid": Solution.of("HCl", "percent_ww", 8.0), "carry_times": 2.0}
     step = run(place=place, **goods, **work, **air, **fume, **OLD_BATH)
     wanted = {
