@@ -10,7 +10,7 @@ from refinekit.bench.fields import Room
 from refinekit.bench.fume_fields import FIELDS, FumeTold
 from refinekit.bench.fume_gas import LEAVES, sources
 from refinekit.bench.fume_limits import Limit, alarm_line, gas_called, known_gases, limits, short_limit
-from refinekit.bench.fume_room import Reading, foam, read_gas, room_of, verdict
+from refinekit.bench.fume_room import NITROGEN_OXIDES, Reading, foam, read_gas, room_of, verdict
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
@@ -67,7 +67,14 @@ def _say(work: Work, readings: list[Reading]) -> None:
     work.say("verdict", f"{where}; in a room it would be {line}" if where else line)
     if line.startswith("stop"):
         work.say("do instead", "hood, or outdoors and upwind, with a scrubber; smaller portions; never alone")
-    if any(one.formula in ("NO", "NO2") for one in readings):
+    own, brown = (alarm_line(gas, work.place.law) for gas in NITROGEN_OXIDES)
+    if any(one.formula == "NO" for one in readings) and own and brown:
+        work.say(
+            "limits",
+            f"nitric oxide by itself against {own[0]:g} ppm ({own[1]}); it turns to nitrogen dioxide in the air: that against"
+            f" {brown[0]:g} ppm ({brown[1]})",
+        )
+    if any(one.formula in NITROGEN_OXIDES for one in readings):
         first, last = (work.fact(f"exposure.reading.nox_{end}_sign").value for end in ("first", "last"))
         work.say(
             "watch for",

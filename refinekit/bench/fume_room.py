@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -283,10 +283,18 @@ def verdict(work: Work, readings: list[Reading]) -> str:
         readings: every gas
     Returns: text that begins with stop, warn or note
     """
-    worst = max(
-        (_judged(work, one) for one in readings), key=lambda pair: (LEVELS.index(pair[0]), pair[1]), default=("", 0.0, "")
-    )
+    judged = (_judged(work, one) for one in (*readings, *_browned(work, readings)))
+    worst = max(judged, key=lambda pair: (LEVELS.index(pair[0]), pair[1]), default=("", 0.0, ""))
     return f"{worst[0]}: {worst[2]}" if worst[0] else "note: no limit is kept of this gas"
+
+
+def _browned(work: Work, readings: Iterable[Reading]) -> Iterator[Reading]:
+    """Nitric oxide once more, all of it turned to nitrogen dioxide: against that one's limit."""
+    line = alarm_line("NO2", work.place.law)
+    for one in readings:
+        if one.formula == "NO" and one.ppm is not None and line:
+            word = "NO2 (of NO) short" if short_limit("NO2", work.place.law) is not None else "NO2 (of NO)"
+            yield replace(one, formula="NO2", limit=line[0], line=word)
 
 
 def _judged(work: Work, one: Reading) -> tuple[str, float, str]:

@@ -190,14 +190,23 @@ def share_of_room(mol: float, scene: Scene) -> float | None:
     return near * gas_l / minutes / drawn_l * -expm1(-drawn_l * minutes / room_l)
 
 
-def short_limit_ppm(gas: str, law: str) -> float | None:
-    """The short exposure limit of a gas under a law [ppm]; NIOSH's where the law has none."""
+def short_limit(gas: str, law: str) -> tuple[float, str] | None:
+    """The short exposure limit of a gas under a law [ppm], and whose it is; NIOSH's where the law has none."""
     own = table("safety/lines")["short"].get(gas)
     if own:
-        return as_fact(gas, own).value
+        return as_fact(gas, own).value, str(own["about"])
     row: Mapping[str, dict[str, str]] = table("exposure").get(gas, {})
     named = row.get("short", {}).get(law) or row.get("short", {}).get("us")
-    return fact(f"exposure.{gas}.{named}").value if named else None
+    if not named:
+        return None
+    found = fact(f"exposure.{gas}.{named}")
+    return found.value, found.about
+
+
+def short_limit_ppm(gas: str, law: str) -> float | None:
+    """The figure of `short_limit` alone [ppm]."""
+    found = short_limit(gas, law)
+    return found[0] if found else None
 
 
 # ---- warming

@@ -228,6 +228,22 @@ def test_an_unknown_gas_is_not_guessed():
         run(place=Place(), gas="chlorin", mol_mol=1.0)
 
 
+# ---- nitric oxide: its own limit, and what it turns to
+@pytest.mark.parametrize(("law", "own", "brown"), [("us", "25 ppm (NIOSH", "1 ppm (NIOSH"), ("eu", "2 ppm (Eur", "1 ppm (Eur")])
+def test_nitric_oxide_is_told_both_limits_under_each_law(law, own, brown):
+    # NIOSH: 25 ppm over eight hours, nitrogen dioxide 1 ppm over 15 minutes; European Union: 2 and 1 ppm
+    step = run(place=Place(room_m3=45.0, law=law), gas="NO", litres_l=0.5)
+    (line,) = [line for heading, line in step.says if heading == "limits"]
+    assert f"nitric oxide by itself against {own}" in line
+    assert f"nitrogen dioxide in the air: that against {brown}" in line
+
+
+@pytest.mark.parametrize(("litres", "level"), [(0.5, "stop: over the 1 ppm NO2 (of NO)"), (0.02, "warn"), (0.002, "note")])
+def test_what_nitric_oxide_turns_to_is_judged_by_nitrogen_dioxide(litres, level):
+    # 0.5 L in 45 m3 is 11 ppm: under nitric oxide's own 25, over nitrogen dioxide's 1
+    assert verdict_of(run(place=Place(room_m3=45.0), gas="NO", litres_l=litres)).startswith(level)
+
+
 # ---- verdicts, graded
 @pytest.mark.parametrize(
     ("litres", "level"), [(0.0039, "note"), (0.0041, "warn"), (0.0399, "warn"), (0.0401, "stop")], ids=lambda x: str(x)

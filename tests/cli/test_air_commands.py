@@ -37,6 +37,15 @@ def test_cupboard_is_a_stop(refinekit):
     assert "cupboard" in ran.stderr
 
 
+def test_nitric_oxide_is_held_to_its_own_limit_and_as_dioxide_to_that_ones(refinekit):
+    ran = refinekit("fume", "--gas", "NO", "--litres", "0.5L", "--room", "45m3", "--law", "eu", "--json")
+    told = [notice["text"] for notice in json.loads(ran.stdout)["notices"]]
+    assert any(
+        "nitric oxide would reach" in text and "its own limit of 2 ppm (European Union, eight hours)" in text for text in told
+    )
+    assert any("nitric oxide counted" in text and "short limit of 1 ppm (European Union, 15 minutes)" in text for text in told)
+
+
 @pytest.mark.parametrize(
     "words",
     [
