@@ -210,4 +210,5 @@ def legend(chart: Chart) -> list[str]:
     sign = letters(chart.series)
     curves = [f"{sign[name]} {name}" for name in chart.series]
     levels = [f"{LEVEL} {words}" for words, _ in sorted(chart.levels, key=lambda level: -level[1])]
-    return [", ".join([*curves, *(f"{MARK} {words}" for words, _ in chart.marks)]), *levels]
+    marks = [f"{MARK} {words}" if figure(at) in words else f"{MARK} {words}, at {figure(at)}" for words, at in chart.marks]
+    return ["; ".join([", ".join(curves), *marks]), *levels]

@@ -32,10 +32,10 @@ STYLE: Any = {
 }
 """How it is drawn: words as words, one file for the same figures, no word taken for mathematics."""
 WIDE_IN, TALL_IN = 7.0, 4.2
-BEHIND_WORDS: Any = {"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 0.6}
+BEHIND_WORDS: Any = {"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 0.1}
 """Ground under words that stand among curves."""
 HEADROOM = 0.1
-"""Share of the height kept free over the highest line for the words of marks."""
+"""Share of the height kept free at the top for the words of marks."""
 
 
 def svg_of(charts: Sequence[Chart]) -> str:
@@ -80,7 +80,7 @@ def draw(axes: Any, chart: Chart) -> None:
             words,
             (1.0, at),
             xycoords=("axes fraction", "data"),
-            xytext=(0, 2),
+            xytext=(0, 3),
             textcoords="offset points",
             fontsize=8,
             ha="right",
@@ -90,7 +90,7 @@ def draw(axes: Any, chart: Chart) -> None:
         axes.set_yscale("log")
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: figure(float(value))))
         axes.yaxis.set_minor_formatter(NullFormatter())
-    if chart.levels and chart.marks:  # words of the marks stand along the top: room for them over the highest line
+    if chart.marks:  # their words stand along the top: room for them over the highest line
         bottom, top = axes.get_ylim()
         axes.set_ylim(bottom, top * (top / bottom) ** HEADROOM if chart.log else top + HEADROOM * (top - bottom))
     axes.set(title=chart.title, xlabel=chart.x, ylabel=chart.y)
