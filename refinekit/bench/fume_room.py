@@ -285,7 +285,11 @@ def verdict(work: Work, readings: list[Reading]) -> str:
     """
     judged = (_judged(work, one) for one in (*readings, *_browned(work, readings)))
     worst = max(judged, key=lambda pair: (LEVELS.index(pair[0]), pair[1]), default=("", 0.0, ""))
-    return f"{worst[0]}: {worst[2]}" if worst[0] else "note: no limit is kept of this gas"
+    if worst[0]:
+        return f"{worst[0]}: {worst[2]}"
+    if work.place.law == "none":
+        return "note: law none counts no limit; vent still holds it against what is dangerous at once"
+    return "note: no limit is kept of this gas"
 
 
 def _browned(work: Work, readings: Iterable[Reading]) -> Iterator[Reading]:

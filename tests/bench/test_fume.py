@@ -244,6 +244,10 @@ def test_what_nitric_oxide_turns_to_is_judged_by_nitrogen_dioxide(litres, level)
     assert verdict_of(run(place=Place(room_m3=45.0), gas="NO", litres_l=litres)).startswith(level)
 
 
+def test_under_no_law_it_is_said_that_no_limit_counts():
+    assert "law none counts no limit" in verdict_of(run(place=Place(room_m3=45.0, law="none"), gas="NO2", litres_l=0.5))
+
+
 # ---- verdicts, graded
 @pytest.mark.parametrize(
     ("litres", "level"), [(0.0039, "note"), (0.0041, "warn"), (0.0399, "warn"), (0.0401, "stop")], ids=lambda x: str(x)
