@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from refinekit.bench.step import Chart, Step, Table
 from refinekit.facts.load import fact
@@ -19,6 +20,10 @@ FEWEST_BASE = 200
 """Samples the shares start from, at least."""
 BAR = 15
 """Signs of a full bar."""
+WHOLE = 10
+"""Signs of the bar of what is left."""
+SENTENCES = 4
+"""Measurements told as sentences before the tables."""
 DRAWN = 3
 """Answers drawn as bars in a chart."""
 
@@ -47,11 +52,12 @@ def sampled_step(
     moved = shares(runner(heard, plan, sampled.draws), len(sampled.draws.names), blocks, base, seed) if blocks else {}
     told = headlines(sampled, moved)
     lines = narrowing(sampled, moved, names_of(heard.asks, heard.tolds), told)
+    found = gains(lines)
     return Step(
         "samples",
         title=f"{count} samples of {len(sampled.draws.names)} unknowns, seed {seed}",
-        tables=tuple(one for one in (*percentiles(sampled), movers(lines), next_measures(lines)) if one.rows),
-        says=tuple(said(sampled, moved, base)),
+        tables=tuple(one for one in (*percentiles(sampled), movers(lines), next_measures(found)) if one.rows),
+        says=(*measure_first(found), *said(sampled, moved, base)),
         charts=tuple(bars(lines)),
         assumed=tuple(drawn(sampled.draws)),
         used_facts=("practice/unknowns.draw.sigmas", "practice/unknowns.draw.layers", "practice/unknowns.draw.shares"),
@@ -88,21 +94,51 @@ def movers(lines: Iterable[Narrowed]) -> Table:
     return Table("What moves each answer", ("answer", "unknown", "alone", "with others", "share"), tuple(rows))
 
 
-def next_measures(lines: Iterable[Narrowed]) -> Table:
-    """What each measurement would bring, the one that narrows most first."""
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """What one measurement would do to one answer.
+
+    Args:
+        do: the measurement [text]
+        answer: the answer, with its step [text]
+        now, then: half of its spread before and after [-]
+    """
+
+    do: str
+    answer: str
+    now: float
+    then: float
+
+
+def gains(lines: Iterable[Narrowed]) -> list[list[Gain]]:
+    """What each measurement worth making would bring: by measurement, the one that narrows most first, its best answer first."""
     worth = fact("practice/unknowns.narrow.least_gain").value
-    by_measure: dict[str, list[tuple[float, float, str]]] = {}
+    by_measure: dict[str, list[Gain]] = {}
     for one in lines:
         now, then = one.spread.half_width, one.half_width
         if then is not None and then <= now * (1 - worth):
-            by_measure.setdefault(one.measure.do, []).append((now, then, f"{one.spread.step}, {one.spread.name}"))
-    rows = []
-    for do, ones in sorted(by_measure.items(), key=lambda pair: -max(now - then for now, then, _ in pair[1])):
-        first = True
-        for now, then, answer in sorted(ones, key=lambda line: line[1] - line[0]):
-            rows.append((do if first else "", answer, within(now), within(then)))
-            first = False
-    return Table("What to measure next", ("do", "it would narrow", "from", "to"), tuple(rows))
+            gain = Gain(one.measure.do, f"{one.spread.step}, {one.spread.name}", now, then)
+            by_measure.setdefault(one.measure.do, []).append(gain)
+    found = [sorted(ones, key=lambda one: one.then - one.now) for ones in by_measure.values()]
+    return sorted(found, key=lambda ones: ones[0].then - ones[0].now)
+
+
+def next_measures(found: Iterable[Sequence[Gain]]) -> Table:
+    """Every gain, with a bar of what is left of the spread."""
+    rows = [
+        ("" if number else one.do, one.answer, within(one.now), within(one.then), left(one.then / one.now))
+        for ones in found
+        for number, one in enumerate(ones)
+    ]
+    return Table("What to measure next", ("do", "it would narrow", "from", "to", "what is left of it"), tuple(rows))
+
+
+def measure_first(found: Iterable[Sequence[Gain]]) -> list[tuple[str, str]]:
+    """The measurements that narrow most, each as a sentence with the answer it tells most of."""
+    return [
+        ("measure", f"{ones[0].do}: would narrow {ones[0].answer} from {within(ones[0].now)} to {within(ones[0].then)}")
+        for ones in list(found)[:SENTENCES]
+    ]
 
 
 def percent(share: float) -> str:
@@ -113,6 +149,12 @@ def percent(share: float) -> str:
 def within(half: float) -> str:
     """Half a spread as a person says it."""
     return f"±{100 * half:.2g} %" if half < 1 else f"±{100 * half:.0f} %"
+
+
+def left(share: float) -> str:
+    """What is left of a whole, as a bar that shows what went."""
+    signs = max(round(WHOLE * min(max(share, 0.0), 1.0)), 1)
+    return "#" * signs + "." * (WHOLE - signs)
 
 
 def bar(share: float) -> str:

@@ -287,12 +287,14 @@ def test_what_to_measure_names_the_thickness_of_the_gold_and_what_it_would_bring
     moves = {row[:2]: row for table in step.tables if table.title == "What moves each answer" for row in table.rows}
     assert ("lot, gold", "lot.gold-thickness") in moves
     rows = next(table for table in step.tables if table.title == "What to measure next").rows
-    do, answer, now, then = rows[0]
+    do, answer, now, then, left = rows[0]
     assert (answer, "assay" in str(do)) == ("lot, gold", True)
     # closed form: the thickness' P5 and P95 are 20 + sqrt(15) and 50 - sqrt(30), 30 % each way of its median 32.7; afterwards two
     # deviations are a tenth of it, and the area (380/400/440) has one of 3.1 %: 1.645 x sqrt(5.0^2 + 3.1^2) = 9.7 %
     assert figure(now) == pytest.approx(31, abs=1)
     assert figure(then) == pytest.approx(9.7, abs=0.5)
+    assert left == "###......."  # a third of it, to one sign in ten
+    assert f"{do}: would narrow lot, gold from {now} to {then}" in dict(step.says)["measure"]
 
 
 def figure(text: object) -> float:
