@@ -118,6 +118,7 @@ def _say_metal(work: Work, metal: str, eaten: tuple[Eaten, ...], most: tuple[Eat
             excess="bare need, all free acid counted",
             key=metal,
             rounding="up",
+            to_sign=True,
         )
     )
     copper = sum((one.species_mol for one in eaten if one.species == "Cu^2+"), 0.0)

@@ -97,7 +97,9 @@ def _say_caustic(work: Work, base: Base, need: Number, there: Number, leave: Num
         if grams > 0 and (counts or grams < most):
             rounding = "nearest" if counts else "down"
             work.reagent(
-                Reagent(base.name, bare, grams, "g", sized, "bare need", bottle_words(base), when, base.key, rounding, counts)
+                Reagent(
+                    base.name, bare, grams, "g", sized, "bare need", bottle_words(base), when, base.key, rounding, counts, True
+                )
             )
     work.working(
         "caustic",

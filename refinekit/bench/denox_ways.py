@@ -122,7 +122,16 @@ def _say_sulfamic(work: Work, left_mol: Number, added_g: Number) -> None:
         when = "at most, in pinches"
         work.reagent(
             Reagent(
-                "sulfamic acid", bare, ceiling_g, "g", on, excess="x 1: no excess", when=when, key="sulfamic", rounding="down"
+                "sulfamic acid",
+                bare,
+                ceiling_g,
+                "g",
+                on,
+                excess="x 1: no excess",
+                when=when,
+                key="sulfamic",
+                rounding="down",
+                to_sign=True,
             )
         )
     work.answer("sulfamic_bare", bare, "g", sized_on="bare", because="one to a nitric")

@@ -109,7 +109,7 @@ def _say_pours(work: Work, kind: Oxidant, bottle: Solution, bare_mol: Number, to
     work.reagent(Reagent(kind.name, bare, bare.low, "mL", "low metal", "x 1", label, when, kind.key, "down", counts=False))
     on, when = ("as you said", "as you said, in all") if given else ("high metal", "then in sips, at most, in all")
     times = f"x {total.high / bare.high:.2g}" if bare.high > 0 else ""
-    work.reagent(Reagent(kind.name, bare, total.high, "mL", on, times, label, when, kind.key, "down"))
+    work.reagent(Reagent(kind.name, bare, total.high, "mL", on, times, label, when, kind.key, "down", to_sign=not given))
     work.answer("oxidant", 1000 * bare_mol, "mmol", because="half the electrons of the metals: 1.5 to a gold, 1 to copper")
     work.answer("oxidant_bare", bare, "mL", sized_on="low metal first", because="1.5 to a gold, 1 to copper and nickel")
     work.answer(

@@ -79,7 +79,7 @@ def say_pours(work: Work, nitric: Nitric, total_l: Number, told: Mapping[str, An
     given = told.get("nitric_added_l") is not None
 
     def pour(bare: Range, ml: float, sized_on: str, excess: str, when: str, rounding: str, counts: bool) -> None:
-        work.reagent(Reagent(name, bare, ml, "mL", sized_on, excess, label, when, "nitric", rounding, counts=counts))
+        work.reagent(Reagent(name, bare, ml, "mL", sized_on, excess, label, when, "nitric", rounding, counts, to_sign=not given))
 
     pour(least, first_ml, on, f"x {first_share:g}", "first charge", "down", counts=False)
     pour(Range.point(0.0), step_ml, stop, "", "then, each time the fume stops", "down", counts=False)

@@ -100,6 +100,7 @@ def _reagents(work: Work, way: Way, gold_g: Number, excess: Number, to_weigh_g: 
             when="in quarters, at most",
             key=way.key,
             rounding="up",
+            to_sign=True,
         )
     )
 

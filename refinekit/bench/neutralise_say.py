@@ -178,6 +178,7 @@ def _say_pour(work: Work, stage: Stage, part: Part, safe_mol: float, first: floa
             when=f"{when}, in all, at most",
             rounding="up",
             counts=True,
+            to_sign=True,
         )
     )
     divided = (

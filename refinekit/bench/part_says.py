@@ -108,7 +108,19 @@ def _reagents(work: Work, charge: Charge, portions: float, excess: str) -> None:
     )
     most = 1000 * high(charge.poured_l)
     work.reagent(
-        Reagent(name, span, most, "mL", "high metal, mean of both routes", excess, label, "at most, first boil", "nitric", "down")
+        Reagent(
+            name,
+            span,
+            most,
+            "mL",
+            "high metal, mean of both routes",
+            excess,
+            label,
+            "at most, first boil",
+            "nitric",
+            "down",
+            to_sign=True,
+        )
     )
     if high(charge.second_l) > 0:
         second = 1000 * high(charge.second_l)

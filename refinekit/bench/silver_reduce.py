@@ -102,7 +102,11 @@ def _say_metal(work: Rinse, metal: str, bare: Number, weighed: Number, excess: N
     on, times = "high silver: the rest is lifted out", f"x {likely(excess):.3g}"
     work.answer(f"{metal}_bare", bare * mass, "g", sized_on="half to a silver", because="2 AgCl + M -> 2 Ag + MCl2")
     work.answer(f"{metal}", weighed * mass, "g", sized_on=on, because=f"{times}: acid eats some")
-    work.reagent(Reagent(metal, Range.over(bare * mass), high(weighed * mass), "g", on, times, "", "into the curd", metal, "up"))
+    work.reagent(
+        Reagent(
+            metal, Range.over(bare * mass), high(weighed * mass), "g", on, times, "", "into the curd", metal, "up", to_sign=True
+        )
+    )
     work.working(
         metal,
         f"2 AgCl + {kind.symbol} -> 2 Ag + {kind.symbol}Cl2",

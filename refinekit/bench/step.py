@@ -82,6 +82,7 @@ class Reagent:
         key: key of the reagent facts, for the shelf [text]
         rounding: up, down or nearest: the safe way to round to the scale step [text]
         counts: whether it adds to the shopping list; False for a part of a pour told beside it (a first charge under a ceiling)
+        to_sign: whether it goes in only until a sign says stop, or what is left of it is lifted out: less than `to_take` may do
     """
 
     name: str
@@ -95,6 +96,7 @@ class Reagent:
     key: str = ""
     rounding: str = "nearest"
     counts: bool = True
+    to_sign: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,17 @@ def run(
             "--gold-price", help="price of fine gold; left out, the file's gold-price", metavar="MONEY", show_default=False
         ),
     ] = None,
+    silver_price: Annotated[
+        str | None, typer.Option("--silver-price", help="price of fine silver, the same way", metavar="MONEY", show_default=False)
+    ] = None,
+    palladium_price: Annotated[
+        str | None,
+        typer.Option("--palladium-price", help="price of fine palladium, the same way", metavar="MONEY", show_default=False),
+    ] = None,
+    platinum_price: Annotated[
+        str | None,
+        typer.Option("--platinum-price", help="price of fine platinum, the same way", metavar="MONEY", show_default=False),
+    ] = None,
     json: Json = False,
     csv: Csv = False,
     show_working: Working = False,
@@ -34,7 +45,9 @@ def run(
 
     desk = desk_of_look("cost", json=json, csv=csv, working=show_working, units=units)
     plan = run_plan(read_batch(*open_text(file)))
-    step = cost_step(plan, gold_price)
-    inputs = {"file": plan.batch.name} | ({"gold-price": gold_price} if gold_price else {})
+    told = {"gold": gold_price, "silver": silver_price, "palladium": palladium_price, "platinum": platinum_price}
+    others = {metal: text for metal, text in told.items() if metal != "gold"}
+    step = cost_step(plan, gold_price, **others)
+    inputs = {"file": plan.batch.name} | {f"{metal}-price": text for metal, text in told.items() if text}
     title = f"{plan.batch.title or plan.batch.name}: {step.title}"
     return desk.show(Document.of("cost", (step,), title=title, inputs=inputs, place=plan.place, assumed=plan.assumed))

@@ -32,7 +32,12 @@ SHELF_FIELDS = (
 )
 """What may be told of a bottle on the shelf."""
 
-SECTIONS = ("lot", "shop", "shelf", "unknowns", "limits", "costs", "step", "title", "route", "gold-price", "decimal")
+METAL_PRICES = ("silver-price", "palladium-price", "platinum-price")
+"""What other metals than gold are worth, at the top of the file beside gold-price."""
+SECTIONS = (
+    *("lot", "shop", "shelf", "unknowns", "limits", "costs", "step", "title", "route", "gold-price", "decimal"),
+    *METAL_PRICES,
+)
 INSTEAD = {"copper": "chloride", "zinc": "iron", "caustic": "iron", "soda": "iron"}
 """Ways with silver that take the place of another: a bar of copper for the chloride, the rest for iron on that."""
 MOST_STEPS = 60
@@ -84,6 +89,7 @@ class Batch:
         unknowns: how figures with a range are drawn, as written; empty for the usual way
         limits: texts of what the shop can carry
         costs: texts of what a run costs beside its reagents
+        metal_prices: price texts of fine silver, palladium and platinum, by metal; those that were told
     """
 
     name: str
@@ -97,6 +103,7 @@ class Batch:
     unknowns: Mapping[str, object] = field(default_factory=dict)
     limits: Mapping[str, object] = field(default_factory=dict)
     costs: Mapping[str, object] = field(default_factory=dict)
+    metal_prices: Mapping[str, str] = field(default_factory=dict)
 
 
 class Reader:
@@ -223,7 +230,7 @@ def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | 
     unknowns = dict(reader.table_at(data, "unknowns"))
     limits = reader.fields(reader.table_at(data, "limits"), ("limits",), by_name(LIMIT_FIELDS))
     costs = reader.fields(reader.table_at(data, "costs"), ("costs",), by_name(COST_FIELDS))
-    for key in ("title", "route", "gold-price"):
+    for key in ("title", "route", "gold-price", *METAL_PRICES):
         if not isinstance(data.get(key, ""), str):
             reader.fault(f"{reader.where(key)} is not text", f'write {key} = "..."')
     if data.get("route", "usual") not in ("usual", "as written"):
@@ -245,6 +252,7 @@ def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | 
         unknowns,
         limits,
         costs,
+        {key.removesuffix("-price"): str(data[key]) for key in METAL_PRICES if data.get(key)},
     )
 
 

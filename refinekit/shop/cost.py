@@ -11,6 +11,7 @@ from refinekit.ranges import Range
 from refinekit.shop.ask import Told, listen
 from refinekit.shop.batch import Batch, raise_all
 from refinekit.shop.cost_fields import COST_FIELDS
+from refinekit.shop.cost_returns import PRECIOUS, Returned, fine_share, prices_of, returned
 from refinekit.shop.largest import lot_g
 from refinekit.shop.plan import Plan
 from refinekit.shop.shopping import shopping
@@ -21,10 +22,13 @@ ONE = Range.point(1.0)
 SECONDS_AN_HOUR = 3600
 WATTS_A_KILOWATT = 1000
 ACT_ON = {
-    "pay": "low: gold at its least, costs at their most",
+    "cost": "high to have the money for it",
+    "value": "low to count on",
+    **dict.fromkeys(PRECIOUS, "low to count on"),
+    "pay": "low: metal at its least, costs at their most",
     "break_even_grade": "high: costs at their most, the price at its least",
-    "left": "low: gold at its least, costs at their most",
-    "cost_per_gram": "high: costs at their most, gold at its least",
+    "left": "low: metal at its least, costs at their most",
+    "cost_per_gram": "high: costs at their most, metal at its least",
 }
 
 
@@ -56,15 +60,17 @@ class Money:
 
     Args:
         lines: (what, cost) of everything that has a price [money]
-        gold_g: gold that comes out [g]; None where there is none
-        recovery: gold that comes out over gold in the lot, likely case [-]
+        gold_g: gold that comes out, or the metal named by `metal` [g]; None where there is none
+        recovery: what comes out of it over what is in the lot, likely case [-]
         lot_kg: mass of the lot [kg]
-        price: of fine gold [money/g]; None where it was not told
-        paid: share of the gold that is paid for [-]
-        margin: share of what the gold brings that is to be left over [-]
+        price: of it, fine [money/g]; None where it was not told
+        paid: share of the metal that is paid for [-]
+        margin: share of what the metal brings that is to be left over [-]
         lot: what the lot costs [money]; None where it was not told
         unpriced: what is used and has no price
         assumed: what was taken as given
+        metal: the metal the cost is laid on: gold, or silver where there is no gold [text]
+        beside: other precious metals that come out
     """
 
     lines: tuple[tuple[str, Range], ...]
@@ -77,6 +83,8 @@ class Money:
     lot: Range | None
     unpriced: tuple[str, ...]
     assumed: tuple[str, ...]
+    metal: str = "gold"
+    beside: tuple[Returned, ...] = ()
 
     @property
     def total(self) -> Range:
@@ -85,23 +93,35 @@ class Money:
 
     @property
     def value(self) -> Range | None:
-        """What the gold brings [money]."""
-        if self.gold_g is None or self.price is None:
-            return None
-        return times(times(self.gold_g, self.price), self.paid)
+        """What the metal brings: every one that has a price [money]; None where none has."""
+        parts = [times(grams, price) for _, grams, price in self.priced]
+        return times(plus(*parts), self.paid) if parts else None
+
+    @property
+    def priced(self) -> list[tuple[str, Range, Range]]:
+        """Metals that come out and have a price: word, grams and price."""
+        own = [] if self.gold_g is None or self.price is None else [(self.metal, self.gold_g, self.price)]
+        return [*own, *((one.metal, one.grams, one.price) for one in self.beside if one.price is not None)]
+
+    @property
+    def net(self) -> Range:
+        """Cost less what the other metals bring, not below nothing [money]."""
+        brought = [times(times(one.grams, one.price), self.paid) for one in self.beside if one.price is not None]
+        bare = less(self.total, plus(*brought))
+        return Range(max(bare.low, 0.0), max(bare.likely, 0.0), max(bare.high, 0.0))
 
     @property
     def cost_per_gram(self) -> Range | None:
-        """Cost of a gram of gold, the lot not counted [money/g]."""
-        return None if self.gold_g is None else over(self.total, self.gold_g)
+        """Cost of a gram of the metal, the lot not counted and what other metals bring taken off [money/g]."""
+        return None if self.gold_g is None else over(self.net, self.gold_g)
 
     @property
     def break_even_grade(self) -> Range | None:
-        """Gold to a kilogram of lot that just pays for the run [g/kg]."""
+        """Metal to a kilogram of lot that just pays for the run [g/kg]."""
         if self.price is None or not self.recovery or not self.lot_kg:
             return None
         a_gram = times(self.price, self.paid) * (self.recovery * self.lot_kg)
-        return over(self.total, a_gram)
+        return over(self.net, a_gram)
 
     @property
     def pay(self) -> Range | None:
@@ -121,12 +141,13 @@ class Money:
         return less(value, plus(self.total, self.lot or Range.point(0.0)))
 
 
-def money_of(plan: Plan, gold_price: str | None = None) -> Money:
+def money_of(plan: Plan, gold_price: str | None = None, **other_prices: str | None) -> Money:
     """What a plan costs and brings.
 
     Args:
         plan: the plan, gone through
         gold_price: price of fine gold as typed; None for the batch file's
+        other_prices: the same for silver, palladium and platinum, by metal
     Raises: CannotFollow, the plan is stopped; BadQuantity, a price for the wrong unit; BadFile, costs that cannot be read
     """
     if plan.stopped_at:
@@ -135,42 +156,49 @@ def money_of(plan: Plan, gold_price: str | None = None) -> Money:
     told = listen(COST_FIELDS, batch.costs, label=lambda key: batch.labels.get(f"costs.{key}", f"costs, {key}"))
     raise_all(list(told.faults))
     steps = plan.done_steps()
-    reagents, unpriced = _reagents(steps, batch)
+    prices = prices_of(plan, {"gold": gold_price, **other_prices})
+    reagents, unpriced = _reagents(steps, batch, prices["silver"])
     lines = [*reagents, *_waste(steps, told), *_power(steps, told), *_labour(told)]
     if "filters" in told.figures:
         lines.append(("filters and the like", told.figures["filters"]))
-    price = _price(gold_price or batch.gold_price, "--gold-price" if gold_price else "gold-price")
-    gold, recovery = _gold(steps)
+    out = returned(plan, prices)
+    first = out[0] if out else None
     assumed = [*told.assumed]
     if "paid" not in told.figures:
-        assumed.append("all the gold is paid for")
+        assumed.append("all the metal is paid for")
+    if prices["silver"] is not None and any(name.endswith("silver") for name, _ in reagents) and "silver" not in batch.shelf:
+        assumed.append("silver that is added costs what fine silver is told to be worth")
     if "margin" not in told.figures:
         assumed.append("no margin: what is left over is nothing")
     return Money(
         tuple(lines),
-        gold,
-        recovery,
+        first.grams if first else None,
+        first.recovery if first else 0.0,
         lot_g(plan) / 1000,
-        price,
+        first.price if first else None,
         told.figures.get("paid", ONE),
         told.figures.get("margin", Range.point(0.0)),
         told.figures.get("lot"),
         unpriced,
         tuple(assumed),
+        first.metal if first else "gold",
+        out[1:],
     )
 
 
-def _reagents(steps: Iterable[Step], batch: Batch) -> tuple[list[tuple[str, Range]], tuple[str, ...]]:
-    """Reagents as they are measured out, at the shelf's prices."""
+def _reagents(steps: Iterable[Step], batch: Batch, silver: Range | None) -> tuple[list[tuple[str, Range]], tuple[str, ...]]:
+    """Reagents as they are used, at the shelf's prices; silver that is added, where the shelf has none, at the metal's."""
     lines, unpriced = [], []
     for line in shopping(steps, batch.shelf):
         text = batch.shelf.get(line.key, {}).get("price")
-        if text is None:
+        if text is None and line.key == "silver" and silver is not None:
+            lines.append((line.name, times(line.used * fine_share(line.name), silver)))
+        elif text is None:
             unpriced.append(line.name)
         else:
             price = read_price(str(text), name=f"shelf, {line.key}, price")
             price.cost(line.wanted, "g" if line.kind == "mass" else "L")  # a price for the other kind of amount is refused
-            lines.append((line.name, price.range * line.wanted))
+            lines.append((line.name, times(line.used, price.range)))
     return lines, tuple(unpriced)
 
 
@@ -208,39 +236,27 @@ def _labour(told: Told) -> list[tuple[str, Range]]:
     return [("labour", times(hours, price.range))]
 
 
-def _price(text: str, name: str) -> Range | None:
-    if not text:
-        return None
-    price = read_price(text, name=name)
-    if price.kind != "mass":
-        raise BadQuantity(f"{name} {text[:40]!r} is not by weight", cure=f'{name} "60 /g", or "1900 /oz t"')
-    return price.range
-
-
-def _gold(steps: Iterable[Step]) -> tuple[Range | None, float]:
-    """Gold in the buttons, and its share of the gold of the lot."""
-    lot, *others = steps
-    found = [one.range for step in others for one in step.answers if one.name == "gold_in_button"]
-    there = next((one.range for one in lot.answers if one.name == "gold"), None)
-    if not found or there is None or not there.low:
-        return None, 0.0
-    gold = plus(*map(_bare, found))
-    return gold, gold.likely / there.likely
-
-
 def _bare(span: Range) -> Range:
     return Range(span.low, span.likely, span.high)
 
 
-def cost_step(plan: Plan, gold_price: str | None = None) -> Step:
-    """What a run costs and brings, as a step."""
-    money = money_of(plan, gold_price)
+def cost_step(plan: Plan, gold_price: str | None = None, **other_prices: str | None) -> Step:
+    """What a run costs and brings, as a step; prices as `money_of` takes them."""
+    money = money_of(plan, gold_price, **other_prices)
+    aside = (
+        f", less what the {' and '.join(one.metal for one in money.beside if one.price)} brings" if len(money.priced) > 1 else ""
+    )
     figures: Mapping[str, tuple[Range | None, str, str]] = {
-        "cost": (money.total, "", "reagents as measured out, waste, filters, power, labour; the lot not counted"),
-        "gold": (money.gold_g, "g", "gold in the buttons"),
-        "cost_per_gram": (money.cost_per_gram, "/g", "cost over gold"),
-        "value": (money.value, "", "gold x price x share paid for"),
-        "break_even_grade": (money.break_even_grade, "g/kg", "cost over price, share paid, recovery and weight of the lot"),
+        "cost": (money.total, "", "reagents as used, waste, filters, power, labour; the lot not counted"),
+        money.metal: (money.gold_g, "g", f"{money.metal} in the buttons"),
+        **{one.metal: (one.grams, "g", f"{one.metal} that comes out") for one in money.beside},
+        "cost_per_gram": (money.cost_per_gram, "/g", f"cost{aside + ',' if aside else ''} over {money.metal}"),
+        "value": (money.value, "", f"{' and '.join(name for name, _, _ in money.priced)} x price x share paid for"),
+        "break_even_grade": (
+            money.break_even_grade,
+            "g/kg",
+            f"{money.metal}: cost{aside + ',' if aside else ''} over price, share paid, recovery and weight of the lot",
+        ),
         "pay": (money.pay, "", "value less margin less cost: what the lot may cost"),
         "left": (money.left if money.lot else None, "", "value less cost less the lot"),
     }
@@ -253,7 +269,7 @@ def cost_step(plan: Plan, gold_price: str | None = None) -> Step:
         "cost",
         title=f"{money.total.likely:.2f} for the run",
         answers=tuple(answers),
-        tables=(budget(money),),
+        tables=(budget(money), *brings(money)),
         says=tuple(said(money)),
         assumed=money.assumed,
     )
@@ -269,15 +285,29 @@ def budget(money: Money) -> Table:
     return Table("Cost, in the shelf's money", ("what", "cost", "share"), tuple(rows))
 
 
+def brings(money: Money) -> tuple[Table, ...]:
+    """What each metal brings, where there is more than one."""
+    if len(money.priced) < 2:
+        return ()
+    rows = [(name, grams, price, times(times(grams, price), money.paid)) for name, grams, price in money.priced]
+    return (Table("What it brings, in the shelf's money", ("metal", "g", "price, /g", "brings"), tuple(rows)),)
+
+
 def said(money: Money) -> list[tuple[str, str]]:
     """What to make of it."""
     lines = []
     if money.unpriced:
         lines.append(("watch for", f"no price is told for {', '.join(money.unpriced)}: the whole is more than this"))
     if money.price is None:
-        lines.append(("next", 'tell gold-price = "60 /g" at the top of the file for what it brings and what a lot may cost'))
+        price = f'{money.metal}-price = "60 /g"'
+        lines.append(("next", f"tell {price} at the top of the file for what it brings and what a lot may cost"))
+    others = [one.metal for one in money.beside if one.price is None]
+    if others and money.price is not None:
+        lines.append(
+            ("watch for", f"{' and '.join(others)} comes out too, and no price is told: it brings more (--{others[0]}-price)")
+        )
     pay = money.pay
     if pay is not None:
         word = f"pay no more than {pay.low:.2f}" if pay.low > 0 else f"at the low end even a gift loses {-pay.low:.2f}"
-        lines.append(("what to pay", f"{word}: gold at its least, costs at their most (likely {pay.likely:.2f})"))
+        lines.append(("what to pay", f"{word}: metal at its least, costs at their most (likely {pay.likely:.2f})"))
     return lines

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from refinekit.bench.step import Reagent, Step, Table
 from refinekit.errors import BadQuantity
+from refinekit.ranges import Range
 from refinekit.shop.batch import Batch
 from refinekit.units import read, read_price
 
@@ -26,6 +27,7 @@ class Line:
         wanted: what the plan takes [g or L]
         on_hand: what the shelf has [g or L]; None where it was not told or is of the other kind
         cost: price of what is taken [money]; None where no price was told
+        used: what is used of it: what goes in only until a sign may be as little as its bare need [g or L]
     """
 
     key: str
@@ -34,6 +36,7 @@ class Line:
     wanted: float
     on_hand: float | None
     cost: float | None
+    used: Range
 
     @property
     def short(self) -> float | None:
@@ -49,24 +52,34 @@ def shopping(steps: Iterable[Step], shelf: Mapping[str, Mapping[str, object]]) -
         shelf: texts of each bottle, by reagent key
     Raises: BadQuantity, an amount on hand or a price that cannot be read
     """
-    wanted: dict[tuple[str, str], tuple[str, float]] = {}
+    wanted: dict[tuple[str, str], tuple[str, float, list[Range]]] = {}
     for step in steps:
         for reagent in step.reagents:
             if reagent.counts and reagent.unit in TO_BASE and reagent.key != "water":
                 kind, factor = TO_BASE[reagent.unit]
                 key = (reagent.key or reagent.name, kind)
-                name, so_far = wanted.get(key, (_plain(reagent), 0.0))
-                wanted[key] = (name, so_far + factor * reagent.to_take)
+                name, so_far, used = wanted.get(key, (_plain(reagent), 0.0, []))
+                wanted[key] = (name, so_far + factor * reagent.to_take, [*used, _used(reagent) * factor])
     return tuple(
-        _line(key, kind, name, amount, shelf.get(key, {})) for (key, kind), (name, amount) in wanted.items() if amount > 0
+        _line(key, kind, name, amount, used, shelf.get(key, {}))
+        for (key, kind), (name, amount, used) in wanted.items()
+        if amount > 0
     )
+
+
+def _used(reagent: Reagent) -> Range:
+    """What is used of a reagent [in its unit]: all that is measured out, or from its bare need up where a sign ends it."""
+    most = reagent.to_take
+    if not reagent.to_sign:
+        return Range.point(most)
+    return Range(min(reagent.bare.low, most), min(reagent.bare.likely, most), most)
 
 
 def _plain(reagent: Reagent) -> str:
     return reagent.name.partition(",")[0]
 
 
-def _line(key: str, kind: str, name: str, amount: float, bottle: Mapping[str, object]) -> Line:
+def _line(key: str, kind: str, name: str, amount: float, used: list[Range], bottle: Mapping[str, object]) -> Line:
     on_hand = cost = None
     if "on-hand" in bottle:
         try:
@@ -77,7 +90,8 @@ def _line(key: str, kind: str, name: str, amount: float, bottle: Mapping[str, ob
     if "price" in bottle:
         price = read_price(str(bottle["price"]), name=f"shelf, {key}, price")
         cost = price.cost(amount, BASE_UNIT[kind])
-    return Line(key, name, kind, amount, on_hand, cost)
+    ends = Range(*(sum(getattr(one, end) for one in used) for end in ("low", "likely", "high")))
+    return Line(key, name, kind, amount, on_hand, cost, ends)
 
 
 def tables(lines: Iterable[Line], batch: Batch, gold_g: float) -> tuple[Table, ...]:

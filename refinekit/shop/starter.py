@@ -53,7 +53,7 @@ drum   = "20 L"                 # room left in the waste drum
 # hood         = "11 m3/min"    # opening times speed
 
 # What a run costs beside its reagents, for  refinekit cost {name}.  Money is whatever the shelf's prices are in.
-# gold-price = "60 /g"         (at the top of the file, beside title)
+# gold-price = "60 /g"         (at the top of the file, beside title; silver-price, palladium-price and platinum-price too)
 # [costs]
 # electricity = "0.30 /kWh"
 # pump        = "12 W"         # what the air pump draws

@@ -9,6 +9,7 @@ from refinekit.errors import CannotFollow, RefinekitError
 from refinekit.ranges import Range
 from refinekit.shop.batch import read_batch
 from refinekit.shop.cost import Money, budget, cost_step, money_of
+from refinekit.shop.cost_returns import Returned
 from refinekit.shop.plan import Plan, run_plan
 from refinekit.units import read_price
 from tests.command import Run
@@ -28,8 +29,9 @@ margin = "20 %"
 """
 
 
-def plan_of(costs: str = COSTS, shelf: str = 'price = "18 /L"\n') -> Plan:
-    text = FINGERS.replace('strength = "68 %"\n', f'strength = "68 %"\n{shelf}').replace("\n[[step]]", f"{costs}\n[[step]]", 1)
+def plan_of(costs: str = COSTS, shelf: str = 'price = "18 /L"\n', *, strip: bool = False) -> Plan:
+    fingers = FINGERS.replace('[shelf.hydrochloric]\nstrength = "20 Be"\n', "") if strip else FINGERS
+    text = fingers.replace('strength = "68 %"\n', f'strength = "68 %"\n{shelf}').replace("\n[[step]]", f"{costs}\n[[step]]", 1)
     return run_plan(read_batch(text, "lot.toml"))
 
 
@@ -47,9 +49,19 @@ def line(money: Money, name: str) -> Range:
     return next(cost for what, cost in money.lines if what == name)
 
 
-def test_nitric_costs_what_is_measured_out_at_the_shelfs_price(plan: Plan, money: Money) -> None:
-    most = next(step for step in plan.done_steps() if step.name == "dissolve").answer("nitric_ceiling").high
-    assert line(money, "nitric acid").likely == pytest.approx(most / 1000 * 18, rel=1e-6)
+def test_nitric_costs_from_its_bare_need_to_what_is_measured_out(plan: Plan, money: Money) -> None:
+    step = next(step for step in plan.done_steps() if step.name == "dissolve")
+    ceiling, bare = step.answer("nitric_ceiling").high, step.answer("nitric_no2_route")
+    cost = line(money, "nitric acid")
+    assert cost.high == pytest.approx(ceiling / 1000 * 18, rel=1e-6)  # never more than stands ready
+    assert (cost.low, cost.likely) == pytest.approx(
+        (bare.low / 1000 * 18, bare.likely / 1000 * 18), rel=1e-6
+    )  # stopped at a sign
+
+
+def test_what_is_poured_whole_costs_one_figure() -> None:
+    found = money_of(plan_of(shelf='price = "18 /L"\n[shelf.hydrochloric]\nprice = "4 /L"\n', strip=True), "60 /g")
+    assert line(found, "hydrochloric acid").is_point
 
 
 def test_power_is_pump_hours_and_the_rest_by_the_kilowatt_hour(plan: Plan, money: Money) -> None:
@@ -158,3 +170,75 @@ def test_the_command_says_what_to_pay(refinekit: Run) -> None:
     said = refinekit("cost", file)
     assert said.returncode == 0, said.stderr
     assert "what to pay" in said.stdout
+
+
+# ---- silver, palladium and platinum
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def example(name: str, more: str = "") -> Plan:
+    return run_plan(read_batch(more + (EXAMPLES / name).read_text(encoding="utf-8"), name))
+
+
+@pytest.fixture(scope="module")
+def karat() -> Plan:
+    return example("karat.toml")
+
+
+def test_silver_that_comes_out_is_worth_its_price(karat: Plan) -> None:
+    buttons = {step.name: step for step in karat.done_steps() if step.name.startswith("melt")}
+    gold, silver = buttons["melt"].answer("gold_in_button"), buttons["melt 2"].answer("silver_in_button")
+    money = money_of(karat, "100 /g", silver="1.10/1.20/1.30 /g")
+    assert money.value is not None
+    assert money.value.likely == pytest.approx(gold.likely * 100 + silver.likely * 1.2)
+    assert (money.value.low, money.value.high) == pytest.approx(
+        (gold.low * 100 + silver.low * 1.1, gold.high * 100 + silver.high * 1.3)
+    )
+
+
+def test_silver_put_in_to_inquart_costs_what_silver_is_worth(karat: Plan) -> None:
+    # 89.98 g of sterling to a quarter gold: 92.5 % of it is silver
+    cost = line(money_of(karat, "100 /g", silver="1.20 /g"), "sterling silver")
+    assert cost.likely == pytest.approx(89.98 * 0.925 * 1.2, rel=1e-4)
+    assert "sterling silver" in money_of(karat, "100 /g").unpriced
+
+
+def test_silver_without_a_price_is_told_of(karat: Plan) -> None:
+    said = [text for heading, text in cost_step(karat, "100 /g").says if heading == "watch for"]
+    assert any("silver comes out too" in text for text in said)
+
+
+def test_a_silver_run_is_costed_by_its_silver() -> None:
+    step = cost_step(example("sterling.toml", 'silver-price = "1.20 /g"\n'))
+    grams, per_gram, cost = (step.answer(name).likely for name in ("silver", "cost_per_gram", "cost"))
+    assert per_gram == pytest.approx(cost / grams)
+    assert step.answer("value").likely == pytest.approx(1.2 * grams)
+    assert "gold" not in {one.name for one in step.answers}
+
+
+def test_a_price_on_the_command_goes_before_that_of_the_file(karat: Plan) -> None:
+    plan = example("karat.toml", 'silver-price = "9 /g"\n')
+    assert money_of(plan, "100 /g", silver="1 /g").value == money_of(karat, "100 /g", silver="1 /g").value
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ('silver-price = "1 /L"\n', "not by weight"),
+        ("silver-price = 1.2\n", "is not text"),
+        ('silvr-price = "1 /g"\n', "did you mean"),
+    ],
+)
+def test_a_silver_price_that_cannot_be_is_one_sentence(more: str, said: str) -> None:
+    with pytest.raises(RefinekitError) as caught:
+        money_of(example("sterling.toml", more))
+    assert said in str(caught.value)
+
+
+def test_the_other_metals_cost_nothing_from_a_gram_of_gold_when_they_pay_for_all() -> None:
+    """A closed form: cost 100, 50 g of silver at 1.2 is 60, so 40 over 2 g of gold is 20 a gram."""
+    silver = Returned("silver", Range.point(50.0), 1.0, Range.point(1.2))
+    one = Range.point(1.0)
+    money = Money((("all", Range.point(100.0)),), Range.point(2.0), 1.0, 1.0, one, one, one, None, (), (), "gold", (silver,))
+    assert money.cost_per_gram is not None
+    assert money.cost_per_gram.likely == pytest.approx(20.0)
