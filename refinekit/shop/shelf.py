@@ -12,9 +12,10 @@ from refinekit.bench.step import Step, Table
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.facts.load import as_fact, fact, table
 from refinekit.ranges import Range
+from refinekit.shop.law import law_notes
 from refinekit.shop.plan import Plan
 from refinekit.shop.shopping import Line, shopping
-from refinekit.units import read, read_strength
+from refinekit.units import read
 
 DAYS_A_YEAR = 365.25
 BASE = {"mass": "g", "volume": "L"}
@@ -113,7 +114,7 @@ def notes(key: str, bottle: Mapping[str, object], today: date, law: str) -> list
         days = days_between(str(bottle["expires"]), today, f"shelf, {key}, expires")
         found.append(f"{days} days past its day: test it before it is trusted" if days > 0 else f"good for {-days} days more")
     row: Mapping[str, Any] = next((row for row in table("reagents")["reagent"] if row["key"] == key), {})
-    found += _law(row, bottle, law)
+    found += law_notes(key, bottle, law)
     classes = next((one["class"] for one in table("practice/shelf")["ghs"] if one["key"] == key), "")
     if classes:
         found.append(f"hazard class: {classes}")
@@ -128,20 +129,6 @@ def _age(key: str, days: int) -> list[str]:
         return []
     row = next(row for row in table("practice/shelf")["age"] if row["key"] == key)
     return [f"opened {days} days: {100 * gone.low:.0f} to {100 * gone.high:.0f} % of it is gone; {row['do']}"]
-
-
-def _law(row: Mapping[str, Any], bottle: Mapping[str, object], law: str) -> list[str]:
-    """What the law limits to buy or hold."""
-    limit = row.get("eu_public_limit")
-    if law != "eu" or limit is None:
-        return []
-    label = str(bottle.get("strength", row.get("strength", "")))
-    strength = read_strength(label, name="strength")
-    from refinekit.chemistry.solution import Solution
-
-    percent = float(Solution.of(str(row["solute"]), strength.form, strength.range.high).percent_ww)
-    verb = "may not buy or hold it" if percent > limit["value"] else "may buy it"
-    return [f"law: a private person {verb} ({percent:.3g} %, the line is {limit['value']:g} {limit['unit']})"]
 
 
 def shelf_step(plan: Plan, today: date) -> Step:

@@ -109,7 +109,46 @@ def test_what_a_private_person_may_buy_in_the_european_union(key: str, strength:
     said = [line for line in notes(key, {"strength": strength}, TODAY, "eu") if line.startswith("law")]
     assert len(said) == 1
     assert word in said[0]
-    assert not [line for line in notes(key, {"strength": strength}, TODAY, "us") if line.startswith("law")]
+    assert not [line for line in notes(key, {"strength": strength}, TODAY, "none") if line.startswith("law")]
+
+
+def law_of(key: str, law: str, strength: str = "") -> list[str]:
+    bottle = {"strength": strength} if strength else {}
+    return [line for line in notes(key, bottle, TODAY, law) if line.startswith("law")]
+
+
+@pytest.mark.parametrize(
+    ("key", "strength", "wanted"),
+    [
+        # The Control of Explosives Precursors and Poisons Regulations 2023 (SI 2023/63), regulation 8(2)(a): 10 % w/w
+        ("hydrochloric", "31.45 %", "needs a licence"),
+        ("hydrochloric", "9 %", "no licence"),
+        # SI 2018/451, explanatory note: 15 % w/w
+        ("sulfuric", "93 %", "needs a licence"),
+        ("sulfuric", "10 %", "no licence"),
+        # Poisons Act 1972, Schedule 1A (from memory): nitric 3 %, peroxide 12 %
+        ("nitric", "68 %", "needs a licence"),
+        ("peroxide", "3 %", "no licence"),
+        # SI 2023/63: 16 % nitrogen; it is sold as it is
+        ("ammonium-nitrate", "", "needs a licence"),
+    ],
+)
+def test_what_needs_a_licence_in_the_united_kingdom(key: str, strength: str, wanted: str) -> None:
+    (line,) = law_of(key, "uk", strength)
+    assert wanted in line
+
+
+def test_the_united_states_limit_no_private_buyer_but_list_what_is_sent_abroad() -> None:
+    """The old rule's authority ended on 28 July 2023 (CRS, 5 September 2023); 65 FR 47309: its exports are regulated."""
+    first, second = law_of("hydrochloric", "us", "31.45 %")
+    assert "no federal limit" in first
+    assert "2023-07-28" in first
+    assert "export" in second
+    assert "from memory" in second
+
+
+def test_salt_is_limited_nowhere() -> None:
+    assert [law_of("salt", law) for law in ("us", "eu", "uk", "none")] == [[], [], [], []]
 
 
 @pytest.mark.parametrize(

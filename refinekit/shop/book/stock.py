@@ -10,6 +10,7 @@ from refinekit.bench.step import Table
 from refinekit.facts.load import table
 from refinekit.ranges import Range
 from refinekit.shop.book.store import Book
+from refinekit.shop.law import limits_of
 
 DOES = ("show", "buy", "use", "count", "throw")
 """What can be done with the shelf."""
@@ -118,7 +119,8 @@ def _notes(one: Bottle, row: Any, today: str, law: str) -> list[str]:
         notes.append("past its day: test it before it is trusted")
     if one.counted and abs(one.off) > 0:
         notes.append(f"count of {one.counted} was {one.off:+.3g} {one.unit} off the events")
-    if law == "eu" and "eu_public_limit" in row:
-        limit = row["eu_public_limit"]
-        notes.append(f"a private person may not hold it over {limit['value']:g} {limit['unit']}")
+    words = {"public": "a private person may not hold it over", "licence": "a private person needs a licence over"}
+    for limit in limits_of(one.key, law):
+        if limit["kind"] in words:
+            notes.append(f"{words[limit['kind']]} {limit['value']:g} {limit['unit']}")
     return notes
