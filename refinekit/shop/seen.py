@@ -26,6 +26,7 @@ from refinekit.shop.doing import Done, take
 from refinekit.shop.draws import Draws, normal_share
 from refinekit.shop.narrow import left_by, weighted_percentiles
 from refinekit.shop.samples import CHUNK, SEED, layers
+from refinekit.shop.worlds import varying
 from refinekit.units import read
 
 Values = NDArray[np.float64]
@@ -150,6 +151,7 @@ class Bench:
         self.unknowns = [name for name, span in ranges.items() if not span.is_point]
         worlds = max((pot.cases for pot in self.taken), default=1)
         self.worlds = worlds
+        self.reach = reach_of(self.taken)
         spans = tuple(ranges[name] for name in self.unknowns)
         shapes = ("triangular",) * len(spans)
         self.draws = Draws(tuple(self.unknowns), spans, shapes, np.eye(len(spans)), fact("practice/unknowns.draw.sigmas").value)
@@ -159,7 +161,9 @@ class Bench:
         rng = np.random.default_rng([seed, 2])
         even = layers(count, len(self.unknowns) + 1, rng)
         toward = 1 - np.sqrt(1 - even[:, -1])  # likely the more likely, as in a triangle
-        world = rng.integers(1, self.worlds, size=count) if self.worlds > 1 else np.zeros(count, dtype=np.intp)
+        world = np.zeros(count, dtype=np.intp)
+        if self.worlds > 1:  # and the far side of a triangle holds the more of it
+            world = 1 + rng.choice(self.worlds - 1, size=count, p=self.reach / self.reach.sum())
         return self.draws.values(even[:, :-1]), world.astype(float), toward
 
     def run(self, values: Mapping[str, Values], world: Values, toward: Values, **given: Number) -> Step:
@@ -187,6 +191,18 @@ class Bench:
         to_said = KINDS[verb][2] * read(f"1 {answer.unit}", KINDS[verb][0], name=NEEDS[verb]).range.likely
         cases = answer.range.cases
         return to_said * (np.full(len(toward), answer.range.likely) if cases is None else cases)
+
+
+def reach_of(pots: Sequence[Pot]) -> Values:
+    """How far each further world of some pots is from their likely one, over all their figures together [-].
+
+    A figure with a low and a high world is then drawn as its triangle: as often on either side as that side is wide.
+    """
+    figures = np.column_stack([figure for pot in pots for figure in varying(pot)] or [np.zeros(1)])
+    if len(figures) == 1:
+        return np.ones(1)
+    off = (figures[1:] - figures[0]) / np.ptp(figures, axis=0)
+    return np.asarray(np.maximum(np.sqrt((off**2).mean(axis=1)), np.finfo(float).tiny))
 
 
 def mixed(pot: Pot, world: NDArray[np.intp], toward: Values) -> Pot:
@@ -256,7 +272,11 @@ def see(
         Done(step, review(step, place, overrides=overrides or {}), passed),
         (narrowed,),
         tuple(next_lines(room.name, need, weights, sights)),
-        (f"{left_by(weights):.0f} of {len(need)} samples fit what was seen, seed {seed}", *reading_assumed(sights)),
+        (
+            f"{left_by(weights):.0f} of {len(need)} samples fit what was seen, seed {seed}",
+            *reading_assumed(sights),
+            *pots_assumed(bench),
+        ),
     )
 
 
@@ -285,6 +305,18 @@ def reading_assumed(sights: Sequence[Sight]) -> list[str]:
         portion = fact("practice/unknowns.seen.portion").value
         lines.append(f'the last portion was {100 * portion:g} % of it; tell --seen "... left after ..." for the pour before')
     return lines
+
+
+def pots_assumed(bench: Bench) -> list[str]:
+    """How pots that come with ranges were drawn, and how good that is."""
+    if bench.worlds < 2:
+        return []
+    off = fact("practice/unknowns.seen.pots_off").range
+    return [
+        f"a pot keeps its ends, not what moves them: drawn between its likely case and its {bench.worlds - 1} others, the ends"
+        f" of gold come within {100 * off.low:g} % and its middle within {100 * off.likely:g} % of drawing all of it anew, the"
+        f" middle of leftover nitric may be {100 * off.high:g} % low"
+    ]
 
 
 def kept_rows(need: Values, weights: Values, seed: int) -> NDArray[np.intp]:

@@ -1,6 +1,7 @@
 """What was seen narrows what was told: against closed answers, and what cannot both be true."""
 
 import json
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -121,6 +122,50 @@ def test_pots_between_their_worlds_keep_their_sums() -> None:
     part = mixed(pot, np.array([1, 2, 1]), np.array([0.5, 1.0, 0.0]))
     assert part.solids_mol["Au"] == pytest.approx([1.5, 0.5, 1.0])
     assert part.solids_mol["Cu"] == pytest.approx(3 * np.asarray(part.solids_mol["Au"]))
+
+
+def test_a_pot_with_one_unknown_is_drawn_as_its_triangle() -> None:
+    """A triangle of 1, 2 and 5 (closed form): P5 = 1 + sqrt(0.05 x 4 x 1), P50 and P95 = 5 - sqrt(0.5, 0.05 x 4 x 3)."""
+    from refinekit.bench.pot import Pot
+    from refinekit.shop.seen import Bench
+
+    pot = Pot("foils", solids_mol={"Au": np.array([2.0, 1.0, 5.0])})
+    bench = Bench(room("dissolve"), listen(room("dissolve").fields, {}, label=str), [pot], Place(), ["foils"])
+    _, world, toward = bench.drawn(10_000, 1)
+    found = np.percentile(mixed(pot, world.astype(int), toward).solids_mol["Au"], [5, 50, 95])
+    assert found == pytest.approx([1 + (0.05 * 4) ** 0.5, 5 - (0.5 * 12) ** 0.5, 5 - (0.05 * 12) ** 0.5], rel=0.01)
+
+
+def test_a_pot_of_a_plan_is_drawn_near_what_its_own_unknowns_give() -> None:
+    """The foils of an example against the same plan over samples of its unknowns: within what is said beside the answer."""
+    from refinekit.facts.load import fact
+    from refinekit.shop.batch import read_batch
+    from refinekit.shop.plan import hear_all, reckon
+    from refinekit.shop.samples import sample
+    from refinekit.shop.seen import Bench
+
+    name = "edge-tabs.toml"
+    heard = hear_all(read_batch((Path(__file__).parents[2] / "examples" / name).read_text(encoding="utf-8"), name))
+    plan = reckon(heard)
+    spread = sample(heard, plan, 4000).spread("leach", "gold in foils")
+    (foils,) = (pot for step in plan.done_steps() if step.name == "rinse" for pot in step.pots if pot.name == "foils")
+    bench = Bench(room("dissolve"), listen(room("dissolve").fields, {}, label=str), [foils], Place(), ["foils"])
+    _, world, toward = bench.drawn(10_000, 1)
+    found = np.percentile(mixed(foils, world.astype(int), toward).element_g("Au"), [5, 50, 95])
+    off = fact("practice/unknowns.seen.pots_off").range
+    assert (found[0], found[2]) == pytest.approx((spread.p5, spread.p95), rel=off.low + 0.01)
+    assert found[1] == pytest.approx(spread.p50, rel=off.likely)
+
+
+def test_pots_with_ranges_say_how_they_were_drawn(refinekit: Run, tmp_path: Path) -> None:
+    pots = tmp_path / "pots.json"
+    words = ["leach", "--gold", "1.6/2.1/2.6 g", "--copper", "50 g", "--nickel", "6 g", "--weight", "420 g", "--volume", "3 L"]
+    pots.write_text(refinekit(*words, "--json").stdout, encoding="utf-8")
+    said = refinekit(
+        "dissolve", "--pot", str(pots), "--take", "foils", "--nitric", "68 %", "--outdoors", "--seen", "foil gone after 0.9 mL"
+    )
+    assert said.returncode == 0, said.stderr
+    assert "not what moves them" in " ".join(said.stdout.split())
 
 
 def test_what_was_seen_goes_on_to_the_next_step(refinekit: Run) -> None:
