@@ -13,6 +13,7 @@ from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Notice, Step
 from refinekit.errors import RefinekitError
+from refinekit.facts.load import fact
 from refinekit.ranges import MOST_CORNERS, Ends, Number, Range, corners, leading, spread
 from refinekit.shop.ask import Told, listen
 from refinekit.shop.batch import Batch, StepAsk, raise_all
@@ -173,10 +174,22 @@ def reckon(heard: Heard) -> Plan:
         walked.pots,
         ends,
         names,
-        heard.assumed,
+        (*heard.assumed, *_corners_run(ends)),
         heard.used_facts,
         walked.stopped_at,
         heard.before,
+    )
+
+
+def _corners_run(ends: Ends) -> tuple[str, ...]:
+    """What is said of the corners where not all of them are run."""
+    cases, unknowns = ends.shape
+    if unknowns <= MOST_CORNERS:
+        return ()
+    off = fact("practice/unknowns.corners.off").value
+    return (
+        f"{unknowns} unknowns have {2**unknowns} corners: {cases} are run, for each figure those that lead it; tried against all"
+        f" of them the ends were off by {100 * off:g} % of their span at most",
     )
 
 

@@ -132,3 +132,32 @@ def test_alkali_is_weighed_by_how_good_the_bottle_on_the_shelf_is() -> None:
     lime, caustic = lime_and_caustic(pure.format("lime") + pure.format("caustic"))
     poor, poor_too = lime_and_caustic('[shelf.lime]\ngoodness = "80 %"\n[shelf.caustic]\ngoodness = "50 %"\n')
     assert (poor, poor_too) == (pytest.approx(lime / 0.8), pytest.approx(caustic / 0.5))
+
+
+def test_the_corners_picked_for_many_unknowns_bound_every_figure_as_all_of_them_do() -> None:
+    """Brute force: all 8192 corners of 13 unknowns beside the few hundred a plan runs; the pours stay those of the plan."""
+    import itertools
+
+    import numpy as np
+
+    from refinekit.facts.load import fact
+    from refinekit.shop.plan import hear_all, reckon, walk
+    from refinekit.shop.samples import figures
+
+    heard = hear_all(read_batch((EXAMPLES / "plated-pins.toml").read_text(encoding="utf-8"), "plated-pins.toml"))
+    plan = reckon(heard)
+    count = len(plan.unknowns)
+    assert count == 13
+    every = np.array(list(itertools.product((0.0, 1.0), repeat=count)))
+    walked = figures(walk(heard, heard.laid(np.vstack([plan.ends, every])), judged=False).steps)
+    off = fact("practice/unknowns.corners.off").value
+    for key, (_, cases) in figures(plan.steps).items():
+        whole = walked[key][1][len(plan.ends) :]
+        span = max(np.ptp(whole), 1e-9 * np.abs(whole).max())
+        assert cases.min() - whole.min() <= off * span, key
+        assert whole.max() - cases.max() <= off * span, key
+
+
+def test_a_plan_of_many_unknowns_says_how_many_corners_it_ran() -> None:
+    plan = run_plan(read_batch((EXAMPLES / "plated-pins.toml").read_text(encoding="utf-8"), "plated-pins.toml"))
+    assert f"13 unknowns have 8192 corners: {len(plan.ends)} are run" in plan.assumed[-1]
