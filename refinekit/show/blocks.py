@@ -10,6 +10,7 @@ import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import zip_longest
 
 Piece = tuple[str, str]
@@ -46,6 +47,7 @@ class Column:
     labelled: bool = True
 
 
+@lru_cache(maxsize=8192)  # a table asks for the width of each cell several times over
 def cells(text: str) -> int:
     """Width of a text of one line [cells]."""
     if text.isascii():
