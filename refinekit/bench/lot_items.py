@@ -75,7 +75,7 @@ def read_items(text: str) -> list[Item]:
 
 def _read_item(part: str) -> Item:
     item = _ITEM.fullmatch(part)
-    if not item:
+    if not item or item["what"].lower().endswith(" from"):
         raise BadQuantity(f"{part.strip()[:40]!r} is no item of a lot", cure=EXAMPLE)
     mass = read(item["mass"], "mass", name=f"item {part.strip()[:40]!r}", above_zero=True).range
     return Item(mass, item["what"], item["who"] or "")

@@ -145,6 +145,7 @@ def test_ranges_of_items_are_read_at_the_desk() -> None:
         ({"items": "50 g of unobtainium"}, UnknownName, "no alloy known"),
         ({"items": "50 g of sterling silver"}, BadQuantity, "none of the items holds gold"),
         ({"items": ";"}, BadQuantity, "no items"),
+        ({"items": "50 g of 14K from"}, BadQuantity, "no item of a lot"),
     ],
 )
 def test_items_that_cannot_be_shared_by(told: dict[str, str], fault: type[Exception], said: str) -> None:
