@@ -243,9 +243,8 @@ def _bare(span: Range) -> Range:
 def cost_step(plan: Plan, gold_price: str | None = None, **other_prices: str | None) -> Step:
     """What a run costs and brings, as a step; prices as `money_of` takes them."""
     money = money_of(plan, gold_price, **other_prices)
-    aside = (
-        f", less what the {' and '.join(one.metal for one in money.beside if one.price)} brings" if len(money.priced) > 1 else ""
-    )
+    others = " and ".join(one.metal for one in money.beside if one.price)
+    aside = f", less the worth of the {others}" if others else ""
     figures: Mapping[str, tuple[Range | None, str, str]] = {
         "cost": (money.total, "", "reagents as used, waste, filters, power, labour; the lot not counted"),
         money.metal: (money.gold_g, "g", f"{money.metal} in the buttons"),
