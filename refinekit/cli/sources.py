@@ -10,7 +10,7 @@ from refinekit.bench.step import Table
 from refinekit.cli.desk import desk_of_look
 from refinekit.cli.options import Csv, Json
 from refinekit.errors import UnknownName
-from refinekit.facts.search import find
+from refinekit.facts.search import find, quantity
 from refinekit.show.document import Document
 
 MOST_SHOWN = 40
@@ -19,7 +19,10 @@ MOST_SHOWN = 40
 
 def run(
     word: Annotated[
-        list[str] | None, typer.Argument(help="a word, a formula, a figure or a source's key; none for all", metavar="WORD")
+        list[str] | None,
+        typer.Argument(
+            help="a word, a formula, a figure with its unit as it is shown, or a source's key; none for all", metavar="WORD"
+        ),
     ] = None,
     json: Json = False,
     csv: Csv = False,
@@ -31,6 +34,9 @@ def run(
     phrase = " ".join(word or [])[:100]
     hits = find(phrase)
     if not hits:
+        if quantity(phrase) or phrase[:1].isdigit():
+            cure = "a figure of an answer is reckoned: its command with --show-working names the facts under it"
+            raise UnknownName(f"no fact has the figure {phrase!r}", cure=cure)
         raise UnknownName(f"no fact and no source speaks of {phrase!r}", cure="one plain word, as in: refinekit sources nitric")
     desk = desk_of_look("sources", json=json, csv=csv)
     shown = hits if json or csv else hits[:MOST_SHOWN]

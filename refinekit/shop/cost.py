@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from refinekit.bench.step import Answer, Step, Table
+from refinekit.bench.step import Answer, Step, Table, Working
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.ranges import Range
 from refinekit.shop.ask import Told, listen
@@ -270,8 +270,32 @@ def cost_step(plan: Plan, gold_price: str | None = None, **other_prices: str | N
         answers=tuple(answers),
         tables=(budget(money), *brings(money)),
         says=tuple(said(money)),
+        workings=tuple(sums(money)),
         assumed=money.assumed,
     )
+
+
+def sums(money: Money) -> list[Working]:
+    """The sums as one would write them down, each at the end that is acted on."""
+    parts = " + ".join(f"{cost.likely:.2f}" for _, cost in money.lines) or "0"
+    lines = [Working("likely cost of the run", "everything in the table, added up", parts, f"{money.total.likely:.2f}")]
+    gold, price = money.gold_g, money.price
+    if gold is not None and money.cost_per_gram is not None:
+        sum_of = f"{money.total.high:.2f} / {gold.low:.3g} g"
+        lines.append(Working("cost of a gram at most", "cost / gold", sum_of, f"{money.cost_per_gram.high:.2f} /g"))
+    if gold is None or price is None or money.value is None or money.pay is None:
+        return lines
+    brings = f"{gold.low:.3g} g x {price.low:.4g} /g x {money.paid.low:.3g}"
+    lines.append(Working("what the gold brings at least", "gold x price x share paid for", brings, f"{money.value.low:.2f}"))
+    if money.break_even_grade is not None:
+        grade = (
+            f"{money.total.high:.2f} / ({price.low:.4g} /g x {money.paid.low:.3g} x {money.recovery:.3g} x {money.lot_kg:.3g} kg)"
+        )
+        how = "cost / (price x share paid for x gold in the buttons over gold of the lot x weight of the lot)"
+        lines.append(Working("break-even grade at most", how, grade, f"{money.break_even_grade.high:.3g} g/kg"))
+    pay = f"{money.value.low:.2f} x (1 - {money.margin.high:.3g}) - {money.total.high:.2f}"
+    lines.append(Working("what may be paid for the lot at most", "value x (1 - margin) - cost", pay, f"{money.pay.low:.2f}"))
+    return lines
 
 
 def budget(money: Money) -> Table:

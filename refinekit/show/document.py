@@ -208,6 +208,9 @@ def said_plainly(step: Step) -> Step:
             replace(one, because=plain) if (plain := written_out(one.because)) != one.because else one for one in step.answers
         ),
         assumed=tuple(map(written_out, step.assumed)),
+        workings=tuple(
+            replace(one, arithmetic=written_out(one.arithmetic), result=written_out(one.result)) for one in step.workings
+        ),
     )
 
 

@@ -23,9 +23,10 @@ from refinekit.show.rounding import MARK, figure, range_text
 from refinekit.show.sheet_bars import FUME, gases, hangs, section
 from refinekit.show.sheet_flow import flow
 from refinekit.show.sheet_picture import Picture, curves
-from refinekit.show.terminal import ACTED_ON, gas_name, peak_text, place_text, said_unit
+from refinekit.show.terminal import ACTED_ON, gas_name, peak_text, place_text
 from refinekit.show.text import acted_on, in_words
 from refinekit.show.text import harmless as plain
+from refinekit.show.working import said_unit
 
 TEMPLATE, LOOKS, SCRIPT = "sheet.html", "sheet.css", "sheet.js"
 BEFORE = ("vessel", "gear", "look first", "do instead", "verdict")

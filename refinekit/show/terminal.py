@@ -20,7 +20,7 @@ from refinekit.show.document import Document, Said
 from refinekit.show.headlines import aside, short_answers, short_tables
 from refinekit.show.rounding import MARK, figure, range_text
 from refinekit.show.text import DASH, acted_on, can, cleaner, in_words
-from refinekit.show.working import working_text
+from refinekit.show.working import said_unit, working_text
 
 LABEL = 12
 """Cells of the headings at the left: vessel, watch for, done when."""
@@ -306,11 +306,6 @@ def place_text(document: Document, units: str) -> str:
     celsius = place.temperature_k - fact("constants.zero_celsius").value
     told = [document.inputs[key] for key in ("altitude", "pressure") if key in document.inputs]
     return ", ".join([temperature_in(celsius, units, figure), *told])
-
-
-def said_unit(unit: str) -> str:
-    """A unit as a person reads it: degrees have their sign, money has none of its own."""
-    return {"C": "°C", "money": ""}.get(unit, unit)
 
 
 def gas_name(formula: str) -> str:
