@@ -89,6 +89,7 @@ class Desk:
 
     def show(self, document: Document) -> int:
         """Show the answer, once its page is written where one is wanted; returns the exit code."""
+        from refinekit.cli.progress import finish
         from refinekit.show.look import present
 
         if self.sheet is not None:
@@ -99,6 +100,7 @@ class Desk:
                     raise
                 cure = "refinekit book events shows what was written down: do not tell it twice"
                 raise BadFile(f"{error.what}; only the page is missing", cure=cure) from None
+        finish()
         present(document, look=self.look, working=self.working, units=self.units)
         return document.exit_code
 

@@ -12,6 +12,7 @@ from typer.core import TyperArgument, TyperCommand, TyperGroup, TyperOption
 
 from refinekit import __version__
 from refinekit.cli.cards import CARDS, PANELS, ROOMS
+from refinekit.cli.progress import watched
 from refinekit.errors import RefinekitError
 
 FAULT = 1
@@ -109,7 +110,8 @@ def main(arguments: list[str] | None = None) -> None:
         raise SystemExit(0)
     try:
         _take_decimal_mark()
-        code = typer.main.get_command(app).main(words, prog_name="refinekit", standalone_mode=False)
+        with watched(words):
+            code = typer.main.get_command(app).main(words, prog_name="refinekit", standalone_mode=False)
         sys.stdout.flush()
     except SystemExit:  # Typer's own end: the reader of a pipe has gone away
         _leave_the_pipe()

@@ -19,6 +19,7 @@ from refinekit.chemistry.species import atomic_weight, parse
 from refinekit.chemistry.vapour import hcl_pressure_pa, water_pressure_pa
 from refinekit.errors import RefinekitError
 from refinekit.facts.load import cite, fact, files, table
+from refinekit.how_far import counted
 
 FOOT_M = 0.3048
 INCH_M = FOOT_M / 12
@@ -116,7 +117,7 @@ OURS: Mapping[str, Callable[..., Any]] = {
 
 def checks() -> tuple[Check, ...]:
     """Every check: the equations re-balanced, then the cases of the facts."""
-    return (*equations(), *(case(row) for row in cases()))
+    return (*equations(), *counted((case(row) for row in cases()), "figures", sum(1 for _ in cases())))
 
 
 def cases() -> Iterator[Mapping[str, Any]]:
@@ -135,7 +136,7 @@ def case(row: Mapping[str, Any]) -> Check:
 
 def equations() -> tuple[Check, ...]:
     """The reactions of the facts: what atoms and charge they leave over, and how many balancing writes otherwise."""
-    known = [reaction(id) for id in reactions()]
+    known = list(counted((reaction(id) for id in reactions()), "equations"))
     over = max(left_over(one) for one in known)
     other = sum(not same_again(one) for one in known)
     count = len(known)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from refinekit.bench.pot import Pot
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow, OutOfRange, RefinekitError
+from refinekit.how_far import tell
 from refinekit.ranges import likely
 from refinekit.shop.limits import Limits, Use, uses
 from refinekit.shop.plan import Heard, Plan, Planned, walk
@@ -91,6 +92,7 @@ class Shares:
     def at(self, share: float) -> Mapping[str, Use]:
         """Uses by name; at a share where the plan cannot be done, that alone."""
         if share not in self.tried:
+            tell(len(self.tried), 0, "sizes of the lot tried")
             try:
                 self.tried[share] = self._uses(walk(self.heard, self.numbers, judged=False, lot_share=share).steps)
             except RefinekitError as fault:

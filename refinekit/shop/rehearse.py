@@ -10,6 +10,7 @@ from typing import Any
 from refinekit.bench.step import Step, Table
 from refinekit.errors import BadQuantity, RefinekitError
 from refinekit.facts.load import fact
+from refinekit.how_far import counted
 from refinekit.nearest import nearest
 from refinekit.ranges import Range
 from refinekit.shop.batch import read_batch, reagent_names
@@ -147,7 +148,7 @@ def rehearsals(text: str, name: str, changes: Sequence[Change]) -> tuple[Plan, t
             f"{len(changes)} changes to rehearse", cure=f'from 1 to {MOST_CHANGES}, each as --change shelf.nitric.strength="65 %"'
         )
     base = run_plan(read_batch(text, name))
-    return base, tuple(_changed(text, name, change) for change in changes)
+    return base, tuple(counted((_changed(text, name, change) for change in changes), "changes", len(changes)))
 
 
 def _changed(text: str, name: str, change: Change) -> Plan:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from refinekit.how_far import counted
 from refinekit.shop.book.entry import KINDS, Entry, data_text, ops_of_text, ops_text, seal_of
 from refinekit.shop.book.faults import BadBook, in_words, told
 from refinekit.shop.book.opening import MODE
@@ -46,7 +47,7 @@ def check(book: Book) -> Checked:
     count, last = 0, ""
     found: list[str] = []
     try:
-        for number, seal, wrong in _events(book):
+        for number, seal, wrong in counted(_events(book), "events"):
             count, last = number, seal
             found += wrong
             if len(found) > MOST_FOUND:

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from refinekit.errors import BadFile
+from refinekit.how_far import counted
 from refinekit.shop.book.entry import LARGEST_DATA, Entry, Written, data_text, ops_of_text, ops_text
 from refinekit.shop.book.faults import BadBook, told
 from refinekit.shop.book.opening import MODE, put_in_place
@@ -45,7 +46,7 @@ def out_lines(events: Iterable[Written], form: str) -> Iterator[str]:
     """
     if form == "csv":
         yield _csv_line(COLUMNS)
-    for one in events:
+    for one in counted(events, "events written"):
         row = row_of(one)
         if form == "csv":
             cells = {**row, "data": data_text(row["data"]), "ops": ops_text(row["ops"])}
@@ -197,7 +198,8 @@ def bring_in(book: Book, path: str) -> tuple[int, int]:
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise BadFile(f"{path[:80]!r} cannot be read ({reason})", cure="check the name and who may read it") from None
-    return book.take_in([_event(row, f"{path}, line {line}") for line, row in rows])
+    events = (_event(row, f"{path}, line {line}") for line, row in rows)
+    return book.take_in(list(counted(events, "events read", len(rows))))
 
 
 def _csv_rows(file: io.TextIOBase, name: str) -> Iterator[tuple[int, dict[str, Any]]]:
