@@ -130,6 +130,8 @@ def main(arguments: list[str] | None = None) -> None:
             raise SystemExit(FAULT) from None
         complain(f"{error.format_message()}\n  Try: {_help_line(error)}")
         raise SystemExit(2) from None
+    finally:
+        _forget_decimal_mark()
     raise SystemExit(code if isinstance(code, int) else 0)
 
 
@@ -141,6 +143,12 @@ def _take_decimal_mark() -> None:
         from refinekit.units.decimal_mark import TOLD
 
         TOLD.set(who)
+
+
+def _forget_decimal_mark() -> None:
+    """What the shell said holds for one command: a program that goes on after it reads dots again."""
+    if told := sys.modules.get("refinekit.units.decimal_mark"):
+        told.TOLD.set("")
 
 
 def _leave_the_pipe() -> NoReturn:
