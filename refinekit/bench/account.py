@@ -13,7 +13,7 @@ from refinekit.bench.account_items import Shared, items_of, say_items, stamps_g
 from refinekit.bench.account_sums import settlement, sigmas_of, verdicts
 from refinekit.bench.account_where import by_pot, say_where
 from refinekit.bench.fields import METALS, Field, Room
-from refinekit.bench.lot_fields import ITEMS_FIELDS, balance_of_items
+from refinekit.bench.lot_fields import BALANCE_FIELD, ITEMS_FIELDS, balance_of_items
 from refinekit.bench.lot_items import is_item
 from refinekit.bench.lot_metals import combined_error, triangular_error
 from refinekit.bench.place import Place
@@ -30,7 +30,7 @@ FIELDS = (
     Field("metal", "choice", "", "the metal accounted for", choices=("gold", "silver", "palladium", "platinum")),
     Field("expected", "mass", "g", "fine metal the lot should hold", above_zero=True),
     ITEMS_FIELDS[0],
-    replace(ITEMS_FIELDS[1], default_from=balance_of_items),
+    replace(BALANCE_FIELD, default_from=balance_of_items),
     ITEMS_FIELDS[2],
     Field("sigma", "mass", "g", "one standard error of that", above_zero=True),
     Field("error", "share", "", "the same, as a share of it", above_zero=True, highest=1.0),

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from refinekit.bench.dissolve import make_shares
 from refinekit.bench.fields import METALS, Field, metal_fields
+from refinekit.bench.lot_fields import BALANCE_FIELD
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, CannotFollow
@@ -25,14 +27,7 @@ GOODS_FIELDS = (
     Field("weight", "mass", "g", "weight of the alloy", above_zero=True),
     Field("make", "text", "", 'its make: "14 karat yellow", "sterling silver", or gold/silver/copper/zinc as 583/104/313'),
     Field("fineness", "fineness", "", "its gold share by stamp or assay, where the make is not known", highest=1.0),
-    Field(
-        "silver-in-balance",
-        "share",
-        "",
-        "share of an unknown balance that is silver, the rest copper",
-        highest=1.0,
-        default_from=_balance_from,
-    ),
+    replace(BALANCE_FIELD, default_from=_balance_from),
     *metal_fields(*MASSES, what="in the alloy"),
 )
 """What the goods of the karat bench may be told by."""

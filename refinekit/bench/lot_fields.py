@@ -198,6 +198,16 @@ def _with(name: str, id: str) -> Callable[[Mapping[str, object]], str]:
     return lambda texts: id if texts.get(name) is not None else ""
 
 
+BALANCE_FIELD = Field(
+    "silver-in-balance",
+    "share",
+    "",
+    "share of an unknown balance that is silver, the rest copper",
+    highest=1.0,
+    default_from=_balance_from,
+)
+"""How an unknown balance is split: every room that meets one asks so."""
+
 ITEMS_FIELDS = (
     Field(
         "items",
@@ -206,14 +216,7 @@ ITEMS_FIELDS = (
         'several kinds in one lot: "50 g of 14 karat yellow; 30/35/38 g of 10K from tray 2"',
         within=_items_within,
     ),
-    Field(
-        "silver-in-balance",
-        "share",
-        "",
-        "share of an unknown balance that is silver, the rest copper",
-        highest=1.0,
-        default_from=_balance_from,
-    ),
+    BALANCE_FIELD,
     Field(
         "wear",
         "share",

@@ -23,7 +23,6 @@ from refinekit.how_far import counted
 
 FOOT_M = 0.3048
 INCH_M = FOOT_M / 12
-CELSIUS_K = 273.15
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +58,12 @@ class Check:
         return abs(self.difference) <= self.within
 
 
+def _kelvin(celsius: float) -> float:
+    return celsius + float(fact("constants.zero_celsius").value)
+
+
 def _vapour_kpa(percent: float, celsius: float) -> Any:
-    kelvin = celsius + CELSIUS_K
+    kelvin = _kelvin(celsius)
     return (hcl_pressure_pa(percent, kelvin) + water_pressure_pa(percent, kelvin)) / 1000
 
 
@@ -95,8 +98,8 @@ def _alkali_mol(**told: Any) -> float:
 OURS: Mapping[str, Callable[..., Any]] = {
     "atomic_weight": lambda element: atomic_weight(element),
     "formation_kj": lambda species: formation_enthalpy(species),
-    "density": lambda solute, percent, celsius: g_per_ml(solute, percent, celsius + CELSIUS_K),
-    "water_density": lambda celsius: water_g_per_ml(celsius + CELSIUS_K),
+    "density": lambda solute, percent, celsius: g_per_ml(solute, percent, _kelvin(celsius)),
+    "water_density": lambda celsius: water_g_per_ml(_kelvin(celsius)),
     "vapour_kpa": _vapour_kpa,
     "metal_density": lambda symbol: metal_density(symbol),
     "melting_k": lambda symbol: table("enthalpy")["melting"][symbol]["melts_k"],

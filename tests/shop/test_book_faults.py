@@ -250,6 +250,21 @@ def test_bad_events_put_in_by_hand_are_found(tmp_path: Path) -> None:
     assert any("event 3 is not as it was written" in one for one in faults)
 
 
+@pytest.mark.parametrize("what", ["yields", "losses", "cost", "year"])
+def test_a_day_that_was_altered_ends_a_report_in_words(refinekit: Run, tmp_path: Path, what: str) -> None:
+    path = made(tmp_path / "book.sqlite", 3)
+    with open_book(str(path), write=True) as book:
+        book.add([Entry("yield", "1", "2026-03-05", {"stream": "bar", "metal": "gold", "fine_g": 1.0, "grams": [1.0, 1.0, 1.0]})])
+    own = sqlite3.connect(path)
+    own.execute("DROP TRIGGER events_stay_as_they_are")
+    own.execute("UPDATE event SET at = '99xx-11-25'")
+    own.commit()
+    own.close()
+    done = refinekit("report", what, "--book", str(path))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "is damaged" in done.stderr
+
+
 # ---- as the command tells it
 def test_the_command_says_whole_or_not_and_ends_so(refinekit: Run, tmp_path: Path) -> None:
     path = made(tmp_path / "book.sqlite", 12)

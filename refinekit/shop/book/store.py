@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Any
@@ -112,6 +112,8 @@ class Book:
         with told(self.name), undisturbed():
             found = self.connection.execute(query, arguments).fetchall()
             try:
+                for at in {row[0] for row in found}:  # an altered day is told here, not where a report counts by it
+                    date.fromisoformat(at)
                 datas = json.loads(f"[{','.join([row[3] for row in found])}]")
                 return [(at, kind, about, data) for (at, kind, about, _), data in zip(found, datas, strict=True)]
             except (TypeError, ValueError, RecursionError) as error:
