@@ -278,5 +278,5 @@ def test_a_reading_keeps_what_was_typed():
 
 
 def test_a_kind_nobody_knows_names_the_nearest():
-    with pytest.raises(UnknownName, match=r"'masss' is not a kind of quantity\n  Try: did you mean mass\?"):
+    with pytest.raises(UnknownName, match=r"'masss' is not a kind of quantity\n  Try: did you mean 'mass'\?"):
         read("1 g", "masss", name="--it")

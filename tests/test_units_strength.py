@@ -84,7 +84,7 @@ def test_normal_is_read_of_one_ion_only():
         ("20", "no unit: percent, Baume or what?", "31.45 %, 20 Be"),
         ("20 g", "20 g is a mass, a strength was expected", "31.45 %, 20 Be"),
         ("20 C", "20 C is a temperature, a strength was expected", "31.45 %, 20 Be"),
-        ("20 baumee", "baumee is not a unit of strength", "did you mean baume"),
+        ("20 baumee", "baumee is not a unit of strength", "did you mean 'baume'"),
         ("20 xyzzy", "xyzzy is not a unit of strength", "31.45 %, 20 Be"),
         ("20 Be/30 %/31 %", "another form of strength than the figures before", "one form for all three"),
         ("33/31/28 %", "out of order, less than the figure before it", "low/likely/high, the smallest first"),

@@ -19,7 +19,7 @@ from refinekit.chemistry.redox import electrons_given, electrons_taken
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import UnknownName
 from refinekit.facts.load import table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, high
 
 KEYS = (
@@ -139,10 +139,7 @@ def ways() -> Mapping[str, Way]:
 def way_of(key: str) -> Way:
     """A reductant. Raises: UnknownName."""
     if key not in ways():
-        close = nearest(key, KEYS)
-        raise UnknownName(
-            f"{key[:40]!r} is no reductant for gold", cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(KEYS)}"
-        )
+        raise UnknownName(f"{key[:40]!r} is no reductant for gold", cure=did_you_mean(key, KEYS))
     return ways()[key]
 
 

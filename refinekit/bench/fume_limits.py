@@ -10,7 +10,7 @@ from refinekit.bench.place import LAWS
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import UnknownName
 from refinekit.facts.load import as_fact, fact, table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean, nearest
 
 PPM_PER_PERCENT = 1e4
 KINDS = {
@@ -154,16 +154,15 @@ def gas_called(word: str) -> str:
     if found:
         return found
     close = nearest(word.strip().lower(), names)
-    cure = f"did you mean {names[close]}?" if close else f"one of: NOx, {', '.join(known_gases())}"
+    cure = did_you_mean(names[close] if close else word, ("NOx", *known_gases()))
     raise UnknownName(f"{word[:40]!r} is no gas whose limits are kept", cure=cure)
 
 
 def _row(gas: str, law: str) -> Mapping[str, Any]:
     if law not in LAWS:
-        close = nearest(law, LAWS)
         raise UnknownName(
             f"{law[:40]!r} is no law whose limits are kept",
-            cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(LAWS)}",
+            cure=did_you_mean(law, LAWS),
         )
     row: Mapping[str, Any] = table("exposure").get(gas, {})
     return row if "cas" in row else {}

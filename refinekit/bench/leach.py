@@ -18,7 +18,7 @@ from refinekit.bench.step import Step
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow, UnknownName
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range, high
 
 BY_METHOD: Mapping[str, tuple[Callable[[Work, Mapping[str, Any]], None], str]] = {
@@ -52,10 +52,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = 
         raise TypeError(f"the leach takes no {', '.join(strange)}")
     method = told.get("method", "cupric")
     if method not in BY_METHOD:
-        close = nearest(method, BY_METHOD)
-        raise UnknownName(
-            f"{method[:40]!r} is no way to leach", cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(BY_METHOD)}"
-        )
+        raise UnknownName(f"{method[:40]!r} is no way to leach", cure=did_you_mean(method, BY_METHOD))
     work = Work("leach", *pots, place=place)
     put_in(work, told)
     pour_bath(work, told)

@@ -9,7 +9,7 @@ from typing import Any, TypedDict
 from refinekit.bench.fields import Field, metal_fields
 from refinekit.errors import UnknownName
 from refinekit.facts.load import table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range
 
 KINDS = ("edge tabs", "memory tabs", "boards", "pins", "plated", "karat", "filled", "flatware", "sterling")
@@ -84,10 +84,7 @@ def kind_row(kind: str | None) -> Mapping[str, Any]:
         return {}
     rows = {row["word"]: row for row in table("practice/lot")["kind"]}
     if kind not in rows:
-        close = nearest(kind, rows)
-        raise UnknownName(
-            f"{kind[:40]!r} is no kind of lot", cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(rows)}"
-        )
+        raise UnknownName(f"{kind[:40]!r} is no kind of lot", cure=did_you_mean(kind, rows))
     found: Mapping[str, Any] = rows[kind]
     return found
 

@@ -11,7 +11,7 @@ import numpy as np
 from refinekit.bench.fields import METALS
 from refinekit.errors import BadQuantity, OutOfRange, UnknownName
 from refinekit.facts.load import fact, table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, high, likely, low
 
 SPECK_G = 1e-6
@@ -109,10 +109,7 @@ def alloy(name: str) -> Mapping[str, Any]:
     found = known.get(_plain(name))
     if found is None:
         names = list(dict.fromkeys(str(row["name"]) for row in known.values()))
-        close = nearest(name, names, 3)
-        raise UnknownName(
-            f"{name[:40]!r} is no alloy known here", cure=f"did you mean {close}?" if close else f"one of: {', '.join(names)}"
-        )
+        raise UnknownName(f"{name[:40]!r} is no alloy known here", cure=did_you_mean(name, names, n=3))
     return found
 
 

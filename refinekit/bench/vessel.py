@@ -10,7 +10,7 @@ import numpy as np
 from refinekit.bench.work import Work
 from refinekit.errors import OutOfRange, UnknownName
 from refinekit.facts.load import fact, table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, high, low
 
 FOAMS = {
@@ -91,10 +91,7 @@ def standard_sizes_l() -> tuple[float, ...]:
 def _foam(foam: float | str) -> float:
     if isinstance(foam, str):
         if foam not in FOAMS:
-            close = nearest(foam, FOAMS)
-            raise UnknownName(
-                f"{foam[:40]!r} is no kind of foam", cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(FOAMS)}"
-            )
+            raise UnknownName(f"{foam[:40]!r} is no kind of foam", cure=did_you_mean(foam, FOAMS))
         return fact(FOAMS[foam]).range.high
     if not foam >= 1:
         raise OutOfRange(f"room for foam of {foam:g} times the liquor is less than the liquor", cure="give 1 or more")

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache
 from math import gcd, lcm
@@ -17,6 +16,7 @@ from refinekit.chemistry.equation_text import Term, read_formula, read_sides
 from refinekit.chemistry.species import parse
 from refinekit.errors import BadFormula, UnknownName
 from refinekit.facts.load import table
+from refinekit.nearest import did_you_mean
 
 LARGEST_PART = 1000
 """Denominator up to which a coefficient is taken as a fraction."""
@@ -136,9 +136,8 @@ def reaction(id: str) -> Equation:
 def _reaction(id: str) -> Equation:
     row = _rows().get(id)
     if row is None:
-        near = get_close_matches(id, _rows(), n=3)
         raise UnknownName(
-            f"there is no reaction {id!r}", cure=f"{' or '.join(near) if near else 'one'} of refinekit/facts/reactions.toml"
+            f"there is no reaction {id!r}", cure=did_you_mean(id, _rows(), "one of refinekit/facts/reactions.toml", n=3)
         )
     return Equation.parse(row["text"], id)
 

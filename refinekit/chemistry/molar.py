@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import cache
 
 import numpy as np
@@ -13,6 +12,7 @@ from refinekit.chemistry.equation_text import read_formula, shown
 from refinekit.chemistry.species import atomic_weight, molar_mass, parse
 from refinekit.errors import BadFormula, OutOfRange, UnknownName
 from refinekit.facts.load import table
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number
 
 
@@ -139,9 +139,8 @@ def _called() -> Mapping[str, str]:
 
 def _unknown(what: str, fault: BadFormula) -> BadFormula | UnknownName:
     """The fault of a formula where it looks like one, else that nothing is called so; with the nearest names."""
-    spelt = {name.casefold(): name for name, _ in _entries()}
-    near = get_close_matches(what.casefold(), spelt, n=3)
-    cure = " or ".join(spelt[name] for name in near) or "a formula, as in CuCl2, or a name of the shelf, as in copperas"
+    names = [name for name, _ in _entries()]
+    cure = did_you_mean(what, names, "a formula, as in CuCl2, or a name of the shelf, as in copperas", n=3)
     if any(letter.isupper() or letter.isdigit() for letter in what):
         return BadFormula(fault.what, cure=cure)
     return UnknownName(f"nothing here is called {shown(what)}", cure=cure)

@@ -9,6 +9,7 @@ import typer
 from refinekit.cli.desk import desk_of_look
 from refinekit.cli.options import At, BookFile, Csv, Force, Json, Note, Units, Who, Working
 from refinekit.errors import BadQuantity
+from refinekit.nearest import did_you_mean
 
 WORDS = ("show", "events", "check", "export", "import", "backup", "void")
 
@@ -41,7 +42,7 @@ def run(
 
     desk = desk_of_look("book", json=json, csv=csv, working=show_working, units=units)
     if what not in WORDS:
-        raise BadQuantity(f"a book cannot be asked to {what[:40]!r}", cure=f"one of: {', '.join(WORDS)}")
+        raise BadQuantity(f"a book cannot be asked to {what[:40]!r}", cure=did_you_mean(what, WORDS))
     with open_book(book, write=what in ("import", "void")) as opened:
         if what == "show":
             return desk.show(answers.shown(opened))

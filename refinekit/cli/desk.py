@@ -16,6 +16,7 @@ import typer
 from refinekit.bench.fields import Field
 from refinekit.cli.cards import CARDS
 from refinekit.errors import BadFile, BadQuantity, CannotFollow, RefinekitError
+from refinekit.nearest import did_you_mean
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.show.document import Document
 
@@ -161,14 +162,19 @@ def field_options(fields: Sequence[Field]) -> dict[str, tuple[type, Any, Any]]:
 
 def _metavar(field: Field) -> str:
     if field.choices:
-        return "|".join(field.choices)
+        choices = "|".join(field.choices)
+        return choices if len(choices) <= WIDEST_CHOICES else "WORD"
     if field.kind in ("text", "price") or field.kind.startswith("strength:"):
         return {"text": "TEXT", "price": "MONEY"}.get(field.kind, "STRENGTH")
     return field.unit.upper() or "NUMBER"
 
 
 def _help(field: Field) -> str:
-    return field.help
+    return f"{field.help}: {', '.join(field.choices)}" if field.choices and _metavar(field) == "WORD" else field.help
+
+
+WIDEST_CHOICES = 60
+"""Letters of the choices that stand beside an option; longer ones stand in its help."""
 
 
 def shared_options(*, pots: bool) -> dict[str, tuple[type, Any, Any]]:
@@ -187,7 +193,10 @@ def look_of(told: dict[str, Any]) -> tuple[str, bool, str]:
         raise BadQuantity("--json and --csv were both asked for", cure="ask for one")
     units = told.pop("units") or "metric"
     if units not in ("metric", "troy", "us"):
-        raise BadQuantity(f"--units {units[:40]!r} is not one of: metric, troy, us", cure="--units metric")
+        raise BadQuantity(
+            f"--units {units[:40]!r} is not one of: metric, troy, us",
+            cure=did_you_mean(units, ("metric", "troy", "us"), "--units metric"),
+        )
     return ("json" if as_json else "csv" if as_csv else "table"), bool(told.pop("show_working")), units
 
 

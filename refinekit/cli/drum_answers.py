@@ -12,7 +12,7 @@ from refinekit.cli.desk import Desk
 from refinekit.cli.drum import DOES
 from refinekit.cli.log_answers import number_of
 from refinekit.errors import BadQuantity, UnknownName
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean, nearest
 from refinekit.ranges import Range, likely
 from refinekit.safety.engine import in_order
 from refinekit.safety.from_step import vessel
@@ -35,10 +35,10 @@ Told = Mapping[str, Any]
 def answer(told: Told) -> Document:
     """Do what is asked of a drum and show it; all of them where none is named."""
     what, name = told["what"], told["name"]
-    if what not in DOES and name is None:  # the name of a drum alone asks to see it
+    if what not in DOES and name is None and not nearest(what, DOES):  # the name of a drum alone asks to see it
         what, name = "show", what
     if what not in DOES:
-        raise BadQuantity(f"a drum cannot be asked to {what[:40]!r}", cure=f"one of: {', '.join(DOES)}")
+        raise BadQuantity(f"a drum cannot be asked to {what[:40]!r}", cure=did_you_mean(what, DOES))
     with open_book(told["book"], write=what != "show") as book:
         if what == "show":
             return _shown(book, name, told["law"])
@@ -70,8 +70,7 @@ def _shown(
 def named(drums: Mapping[str, Drum], name: str) -> Drum:
     """A drum by its name. Raises: UnknownName."""
     if name not in drums:
-        close = nearest(name, drums)
-        cure = f"did you mean {close!r}?" if close else f'refinekit drum open "{name[:40]}"'
+        cure = did_you_mean(name, drums, f'refinekit drum open "{name[:40]}"')
         raise UnknownName(f"the book knows no drum {name[:40]!r}", cure=cure)
     return drums[name]
 

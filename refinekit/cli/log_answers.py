@@ -13,6 +13,7 @@ from refinekit.cli.desk import Desk
 from refinekit.cli.written_answers import Pours, as_written, pours_of, pours_of_json, with_heads
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.facts.load import fact
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
 from refinekit.shop.book import by_hand
 from refinekit.shop.book.as_done import AsDone, entries_of
@@ -170,7 +171,7 @@ def _plan(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
         return
     text, name = open_text(told["file"])
     done = _as_done(told)
-    if text.lstrip().startswith(("{", "[")):
+    if text.lstrip().startswith(("{", "[{")):  # a batch file may begin with [lot]
         from refinekit.shop.book.from_json import answer_in, entries_of_json
 
         done = _held(draft, done, lambda: pours_of_json(answer_in(text, name)["steps"]))
@@ -308,7 +309,7 @@ def _vessel(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
 # ---- metal found, and money
 def _found(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
     if told["metal"] not in METALS:
-        raise BadQuantity(f"--metal {told['metal'][:40]!r} is no metal of an account", cure="--metal gold")
+        raise BadQuantity(f"--metal {told['metal'][:40]!r} is no metal of an account", cure=did_you_mean(told["metal"], METALS))
     rows: list[tuple[str, Range, Range | None]] = []
     if told["bar"]:
         fine = _amount(told["fineness"], "fineness", "--fineness") if told["fineness"] else None

@@ -1,18 +1,12 @@
-"""The one door: finds the command, runs it, and turns every failure into one sentence and an exit code."""
+"""The one door: what needs no command is answered at once, and every failure is one sentence and an exit code."""
 
 from __future__ import annotations
 
 import os
 import sys
-from importlib import import_module
-from typing import Annotated, Any, NoReturn
-
-import typer
-from typer.core import TyperArgument, TyperCommand, TyperGroup, TyperOption
+from typing import NoReturn
 
 from refinekit import __version__
-from refinekit.cli.cards import CARDS, PANELS, ROOMS
-from refinekit.cli.progress import watched
 from refinekit.errors import RefinekitError
 
 FAULT = 1
@@ -21,97 +15,18 @@ INTERRUPTED = 130
 """Exit code after Ctrl-C, as shells count it."""
 
 
-class Commands(TyperGroup):
-    """The list of commands: cards alone for the list, the real thing for a call."""
-
-    def list_commands(self, ctx: Any) -> list[str]:
-        """Every verb, in the order of the panels."""
-        return list(CARDS)
-
-    def get_command(self, ctx: Any, cmd_name: str) -> Any:
-        """A card that stands for the command in lists and completion."""
-        return TyperCommand(cmd_name, help=CARDS[cmd_name]) if cmd_name in CARDS else None
-
-    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
-        """The command called, loaded now."""
-        if args[0] not in CARDS:
-            from refinekit.errors import UnknownName
-            from refinekit.nearest import nearest
-
-            close = nearest(args[0], CARDS)
-            cure = f"refinekit {close}" if close else "refinekit --help lists the commands"
-            raise UnknownName(f"there is no command {args[0][:40]!r}", cure=cure)
-        return args[0], load(args[0]), args[1:]
-
-    def format_commands(self, ctx: Any, formatter: Any) -> None:
-        """The cards under the questions they answer."""
-        for panel, cards in PANELS.items():
-            with formatter.section(panel):
-                formatter.write_dl(list(cards.items()))
-
-
-def load(verb: str) -> Any:
-    """The command of a verb, as Typer calls it."""
-    if verb in ROOMS:
-        from refinekit.cli.desk import room_command
-
-        function = room_command(verb)
-    else:
-        function = import_module(f"refinekit.cli.{verb.replace('-', '_')}").run
-    one = typer.Typer(add_completion=False, rich_markup_mode=None)
-    one.command(verb)(function)
-    return typer.main.get_command(one)
-
-
-class AsTyped:
-    """Hands on what was typed: every option here is text, a list of texts or a flag, and is read by `units`, not by Typer.
-
-    Typer would load pydantic to turn text into text, a fifth of the time of a whole sizing.
-    """
-
-    def coerce(self, value: Any, **_: Any) -> Any:
-        """The value as typed; several of one option as a list."""
-        return list(value) if isinstance(value, tuple) else value
-
-
-for parameter in (TyperOption, TyperArgument):
-    parameter.get_runtime_param = lambda self: AsTyped()  # type: ignore[method-assign,assignment,return-value]
-
-
-app = typer.Typer(
-    cls=Commands,
-    rich_markup_mode=None,
-    no_args_is_help=False,
-    invoke_without_command=True,
-    context_settings={"help_option_names": ["-h", "--help"]},
-)
-
-
-@app.callback(
-    epilog="Begin: refinekit new lot.toml, then refinekit plan lot.toml. Local codes, permits and licensed practice come first."
-)
-def start(
-    ctx: typer.Context,
-    version: Annotated[bool, typer.Option("--version", help="Print the version and end.")] = False,
-) -> None:
-    """The reckoning around small-shop gold and silver recovery: what to weigh and pour, what gas, which vessel, what is left."""
-    if version:
-        typer.echo(__version__)
-        raise typer.Exit
-    if ctx.invoked_subcommand is None:
-        typer.echo(ctx.get_help())
-
-
 def main(arguments: list[str] | None = None) -> None:
     """Run refinekit; ends by SystemExit with 0, 2 (bad input), 3 (stopped for safety) or 130 (Ctrl-C)."""
     words = sys.argv[1:] if arguments is None else arguments
-    if words == ["--version"]:  # answered before Typer builds anything: it is asked by scripts
-        print(__version__)
-        raise SystemExit(0)
     try:
-        _take_decimal_mark()
-        with watched(words):
-            code = typer.main.get_command(app).main(words, prog_name="refinekit", standalone_mode=False)
+        code = at_once(words)
+        if code is None:
+            _take_decimal_mark()
+            from refinekit.cli.commands import run
+            from refinekit.cli.progress import watched
+
+            with watched(words):
+                code = run(words)
         sys.stdout.flush()
     except SystemExit:  # Typer's own end: the reader of a pipe has gone away
         _leave_the_pipe()
@@ -120,19 +35,32 @@ def main(arguments: list[str] | None = None) -> None:
     except RefinekitError as error:
         complain(str(error))
         raise SystemExit(error.exit_code) from None
-    except (KeyboardInterrupt, typer.Abort):
+    except KeyboardInterrupt:
         raise SystemExit(INTERRUPTED) from None
     except Exception as error:
-        if not hasattr(error, "format_message"):
-            if os.environ.get("REFINEKIT_DEBUG"):
-                raise
-            complain(f"a fault of the program: {type(error).__name__}: {str(error)[:200]}\n  Try: report the command you typed")
-            raise SystemExit(FAULT) from None
-        complain(f"{error.format_message()}\n  Try: {_help_line(error)}")
-        raise SystemExit(2) from None
-    finally:
-        _forget_decimal_mark()
-    raise SystemExit(code if isinstance(code, int) else 0)
+        if os.environ.get("REFINEKIT_DEBUG"):
+            raise
+        complain(f"a fault of the program: {type(error).__name__}: {str(error)[:200]}\n  Try: report the command you typed")
+        raise SystemExit(FAULT) from None
+    raise SystemExit(code)
+
+
+def at_once(words: list[str]) -> int | None:
+    """What is answered before anything is loaded, as scripts and shells ask for it often: exit code; None for all else."""
+    if words == ["--version"]:
+        print(__version__)
+        return 0
+    if not words and os.environ.get("REFINEKIT_COMPLETE"):  # a shell asks what may stand at its Tab key
+        from refinekit.cli.shells import answer, asked
+
+        told = asked()
+        return answer(*told) if told else 0
+    if not words:
+        from refinekit.cli.begin import begin
+
+        print(begin())
+        return 0
+    return None
 
 
 def _take_decimal_mark() -> None:
@@ -145,21 +73,10 @@ def _take_decimal_mark() -> None:
         TOLD.set(who)
 
 
-def _forget_decimal_mark() -> None:
-    """What the shell said holds for one command: a program that goes on after it reads dots again."""
-    if told := sys.modules.get("refinekit.units.decimal_mark"):
-        told.TOLD.set("")
-
-
 def _leave_the_pipe() -> NoReturn:
     """End quietly: nobody reads any more, and what is still in the buffer must not complain at exit."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     raise SystemExit(0) from None
-
-
-def _help_line(error: Any) -> str:
-    context = getattr(error, "ctx", None)
-    return f"{context.command_path if context else 'refinekit'} --help"
 
 
 def complain(message: str) -> None:

@@ -38,7 +38,23 @@ Corrects = Annotated[
     str | None,
     typer.Option("--corrects", help="number of the event this one stands in the place of", metavar="NUMBER", show_default=False),
 ]
-Law = Annotated[str, typer.Option("--law", help="us, eu, uk or none: whose limits and reminders", metavar="WORD")]
+
+
+def known_law(law: str) -> str:
+    """A law as typed. Raises: BadQuantity, none whose limits are kept."""
+    from refinekit.bench.place import LAWS
+    from refinekit.errors import BadQuantity
+    from refinekit.nearest import did_you_mean
+
+    if law not in LAWS:
+        raise BadQuantity(f"--law {law[:40]!r} is not one of: {', '.join(LAWS)}", cure=did_you_mean(law, LAWS))
+    return law
+
+
+Law = Annotated[
+    str,
+    typer.Option("--law", help="us, eu, uk or none: whose limits and reminders", metavar="WORD", callback=known_law),
+]
 
 
 def whole_number(text: str, name: str) -> int:

@@ -10,7 +10,7 @@ from refinekit.bench.step import Step
 from refinekit.cli.desk import desk_of_look, write_charts
 from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Law, Units, Working
 from refinekit.errors import BadQuantity, UnknownName
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.show.document import Document
 
 MOST_ROWS = 200
@@ -46,12 +46,9 @@ def run(
 
     desk = desk_of_look("report", json=json, csv=csv, working=show_working, units=units)
     if what not in WORDS:
-        close = nearest(what, WORDS)
-        raise UnknownName(
-            f"there is no report {what[:40]!r}", cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(WORDS)}"
-        )
+        raise UnknownName(f"there is no report {what[:40]!r}", cure=did_you_mean(what, WORDS))
     if metal not in METALS:
-        raise BadQuantity(f"--metal {metal[:40]!r} is no metal of an account", cure="--metal gold")
+        raise BadQuantity(f"--metal {metal[:40]!r} is no metal of an account", cure=did_you_mean(metal, METALS))
     start, end = days_of(what, which, first, last)
     with open_book(book) as opened:
         if what == "lot":

@@ -10,7 +10,8 @@ from refinekit.bench.step import Table
 from refinekit.cli.desk import desk_of_look
 from refinekit.cli.options import Csv, Json
 from refinekit.errors import UnknownName
-from refinekit.facts.search import find, quantity
+from refinekit.facts.search import find, quantity, words
+from refinekit.nearest import did_you_mean
 from refinekit.show.document import Document
 
 MOST_SHOWN = 40
@@ -37,7 +38,10 @@ def run(
         if quantity(phrase) or phrase[:1].isdigit():
             cure = "a figure of an answer is reckoned: its command with --show-working names the facts under it"
             raise UnknownName(f"no fact has the figure {phrase!r}", cure=cure)
-        raise UnknownName(f"no fact and no source speaks of {phrase!r}", cure="one plain word, as in: refinekit sources nitric")
+        raise UnknownName(
+            f"no fact and no source speaks of {phrase!r}",
+            cure=did_you_mean(phrase, words(), "one plain word, as in: refinekit sources nitric"),
+        )
     desk = desk_of_look("sources", json=json, csv=csv)
     shown = hits if json or csv else hits[:MOST_SHOWN]
     rows = tuple((hit.id, hit.text, hit.about, hit.confidence, f"{hit.citation} {hit.where}".strip()) for hit in shown)

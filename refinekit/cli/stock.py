@@ -10,6 +10,7 @@ from refinekit.cli.desk import desk_of_look
 from refinekit.cli.options import At, BookFile, Corrects, Csv, Json, Law, Note, Units, Who, Working
 from refinekit.cli.stock_plan import is_batch, shelf_of_plan
 from refinekit.errors import BadQuantity
+from refinekit.nearest import did_you_mean
 from refinekit.shop.book.stock import DOES
 from refinekit.show.document import Document
 
@@ -62,7 +63,7 @@ def run(
     if what not in DOES and reagent is None:  # the name of a reagent alone asks to see it
         what, reagent = "show", what
     if what not in DOES:
-        raise BadQuantity(f"the shelf cannot be asked to {what[:40]!r}", cure=f"one of: {', '.join(DOES)}")
+        raise BadQuantity(f"the shelf cannot be asked to {what[:40]!r}", cure=did_you_mean(what, DOES))
     lines = []
     with open_book(book, write=what != "show") as opened:
         if what != "show":

@@ -152,6 +152,11 @@ def _ends_of(kind: str, unit: str) -> tuple[float, float] | None:
     return zero, one
 
 
+def words() -> list[str]:
+    """Every word of three letters and more that a fact or a source is named by, for "did you mean"."""
+    return sorted({word for entry in _entries() for word in re.findall(r"[a-z]{3,}", entry.named)})
+
+
 EXACT, NAMED, MENTIONED, CITED, NO_HIT = range(5)
 
 

@@ -12,7 +12,7 @@ from refinekit.bench.step import Notice, Table
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import UnknownName
 from refinekit.facts.load import table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range, high, low
 from refinekit.safety.engine import in_order
 from refinekit.safety.from_step import vessel
@@ -73,8 +73,7 @@ def _taken(pots: Sequence[Pot], names: Sequence[str]) -> tuple[Pot, ...]:
     by_name = {pot.name: pot for pot in pots}
     for name in names:
         if name not in by_name:
-            close = nearest(name, by_name)
-            cure = f"did you mean {close!r}?" if close else f"one of: {', '.join(by_name)}"
+            cure = did_you_mean(name, by_name)
             raise UnknownName(f"there is no pot {name[:40]!r} in it", cure=cure)
     return tuple(by_name[name] for name in names) if names else tuple(pots)
 

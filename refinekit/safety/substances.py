@@ -12,7 +12,7 @@ from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, UnknownName
 from refinekit.facts.load import fact, table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
 from refinekit.safety.salts import salt
 from refinekit.safety.scene import Dose
@@ -99,10 +99,10 @@ def find(word: str) -> Substance:
     # A misspelling is taken for what it is near to, but never for something harmless.
     if meant is not None and not meant.harmless:
         return meant
-    close = nearest(wanted, [name for name in names if len(name) > SHORTEST]) if len(wanted) > SHORTEST else None
+    long_names = [name for name in names if len(name) > SHORTEST] if len(wanted) > SHORTEST else ()
     raise UnknownName(
         f"{wanted[:40]!r} is not known here, so nothing is known of what it does: do not mix it",
-        cure=f"did you mean {close!r}?" if close else "the name on the label or its formula, as in: bleach, NH3, muriatic",
+        cure=did_you_mean(wanted, long_names, "the name on the label or its formula, as in: bleach, NH3, muriatic"),
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from refinekit.bench.fields import Field
 from refinekit.errors import BadQuantity, RefinekitError
 from refinekit.facts.load import fact
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, corners, spread
 from refinekit.units import read, read_price, read_strength
 
@@ -146,10 +146,9 @@ def _choice(text: str, one: Field, label: str) -> str:
     word = text.strip().lower()
     if word in one.choices:
         return word
-    close = nearest(word, one.choices)
     raise BadQuantity(
         f"{label} {text[:40]!r} is not one of: {', '.join(one.choices)}",
-        cure=f"did you mean {close}?" if close else f"for instance {one.choices[0]}",
+        cure=did_you_mean(word, one.choices, f"for instance {one.choices[0]}"),
     )
 
 

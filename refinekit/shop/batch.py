@@ -11,7 +11,7 @@ from typing import Any
 from refinekit.bench.fields import Field
 from refinekit.errors import BadFile, RefinekitError
 from refinekit.facts.load import table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.shop.ask import listen
 from refinekit.shop.cost_fields import COST_FIELDS
 from refinekit.shop.limit_fields import LIMIT_FIELDS
@@ -127,8 +127,7 @@ class Reader:
     def unknown(self, path: tuple[str | int, ...], known: Iterable[str], kind: str) -> None:
         """Note a word that is not known, with the nearest that is."""
         names = list(known)
-        close = nearest(str(path[-1]), names)
-        cure = f"did you mean {close!r}?" if close else f"one of: {', '.join(names[:12])}"
+        cure = did_you_mean(str(path[-1]), names)
         self.fault(f"{self.name} line {line_at(self.lines, path)}: {str(path[-1])[:40]!r} is no {kind}", cure)
 
     def table_at(self, data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
@@ -335,10 +334,9 @@ def read_step(reader: Reader, one: Mapping[str, Any], number: int) -> StepAsk | 
     at = ("step", number)
     if not isinstance(verb, str) or verb not in WHERE or verb == "lot":
         if isinstance(verb, str):
-            close = nearest(verb, WHERE)
             reader.fault(
                 f"{reader.where(*at, 'do')} {verb[:40]!r} is no step",
-                f"did you mean {close!r}?" if close else f"one of: {', '.join(WHERE)}",
+                did_you_mean(verb, WHERE),
             )
         else:
             reader.fault(

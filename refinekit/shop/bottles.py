@@ -17,6 +17,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.chemistry.strength import UNITS
 from refinekit.errors import BadQuantity, Stopped, UnknownName
 from refinekit.facts.load import as_fact, fact, table
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, high, likely, spread
 from refinekit.units import read, read_strength
 
@@ -145,7 +146,7 @@ def dilute_step(
     """
     row = reagent_row(reagent)
     if order is not None and order not in ORDERS:
-        raise BadQuantity(f"--order {order[:40]!r} is not one of: {', '.join(ORDERS)}", cure="--order acid-to-water")
+        raise BadQuantity(f"--order {order[:40]!r} is not one of: {', '.join(ORDERS)}", cure=did_you_mean(order, ORDERS))
     if order == "water-to-acid" and row["kind"] in ("acid", "oxidant", "alkali"):
         raise Stopped(
             f"water into {row['name']} boils where it meets and throws the acid at you (acid-spit)",

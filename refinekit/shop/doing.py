@@ -10,7 +10,7 @@ from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Notice, Step
 from refinekit.errors import UnknownName
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.shop.ask import Told, lay
 
 
@@ -44,10 +44,9 @@ def take(pots: Sequence[Pot], room: Room, names: Sequence[str], plain: Mapping[s
     by_name = {pot.name: pot for pot in pots}
     for name in names:
         if name not in by_name:
-            close = nearest(name, by_name)
             raise UnknownName(
                 f"there is no pot {name[:40]!r} at hand",
-                cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(by_name) or 'none: give one with --pot'}",
+                cure=did_you_mean(name, by_name, "" if by_name else "give one with --pot"),
             )
     return tuple(by_name[name] for name in names)
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from refinekit.errors import BadFile
 from refinekit.facts.load import fact
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
 
 if TYPE_CHECKING:
@@ -196,10 +196,7 @@ class Links:
         self.unknowns = list(unknowns)
         for key in batch.unknowns:
             if key not in KEYS:
-                close = nearest(key, KEYS)
-                raise self.fault(
-                    key, f"{key[:40]!r} is no key of [unknowns]", f"did you mean {close!r}?" if close else ", ".join(KEYS)
-                )
+                raise self.fault(key, f"{key[:40]!r} is no key of [unknowns]", did_you_mean(key, KEYS))
 
     def fault(self, key: str, what: str, cure: str) -> BadFile:
         """A fault of the section, with its line."""
@@ -226,10 +223,7 @@ class Links:
     def _shape(self, key: str, shape: object) -> str:
         if shape in SHAPES:
             return str(shape)
-        close = nearest(str(shape), SHAPES)
-        raise self.fault(
-            key, f"{str(shape)[:40]!r} is no shape", f"did you mean {close!r}?" if close else f"one of: {', '.join(SHAPES)}"
-        )
+        raise self.fault(key, f"{str(shape)[:40]!r} is no shape", did_you_mean(str(shape), SHAPES))
 
     def together(self) -> list[list[int]]:
         """Groups of columns that move as one. Raises: BadFile, a name that is no unknown."""
@@ -286,11 +280,9 @@ class Links:
                 several = ", ".join(in_words(axis) for axis in axes[:4])
                 raise self.fault(key, f"{str(name)[:40]!r} may be several: {several}", "write one of them whole")
         known = [word for axis in self.unknowns for word in self.names.get(axis, ())]
-        close = nearest(wanted, known)
         some = ", ".join(self.names[axis][-1] for axis in self.unknowns[:12])
-        raise self.fault(
-            key, f"{str(name)[:40]!r} is no unknown of this batch", f"did you mean {close!r}?" if close else f"one of: {some}"
-        )
+        cure = did_you_mean(wanted, known, f"one of: {some}")
+        raise self.fault(key, f"{str(name)[:40]!r} is no unknown of this batch", cure)
 
     def _called(self, wanted: str, *, whole: bool) -> list[str]:
         return [

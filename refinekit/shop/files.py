@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from refinekit.errors import BadFile
+from refinekit.nearest import did_you_mean
 
 LARGEST_BYTES = 5_000_000
 """Largest text file read: batch files and pots are kilobytes."""
@@ -28,8 +29,9 @@ def read_text(source: str | BinaryIO, name: str) -> str:
         else:
             data = source.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
+        otherwise = "check the name; refinekit new lot.toml writes one to start from"
         raise BadFile(
-            f"there is no file {name[:80]!r}", cure="check the name; refinekit new lot.toml writes one to start from"
+            f"there is no file {name[:80]!r}", cure=did_you_mean(os.path.basename(name), _beside(name), otherwise)
         ) from None
     except IsADirectoryError:
         raise BadFile(f"{name[:80]!r} is a folder", cure="name a file in it") from None
@@ -44,6 +46,14 @@ def read_text(source: str | BinaryIO, name: str) -> str:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadFile(f"{name[:80]!r} is not UTF-8 text (byte {error.start})", cure="save it as UTF-8 plain text") from None
+
+
+def _beside(name: str) -> list[str]:
+    """Names of the files that stand in the same folder."""
+    try:
+        return [one.name for one in os.scandir(os.path.dirname(name) or ".") if one.is_file() and not one.name.startswith(".")]
+    except (OSError, ValueError):
+        return []
 
 
 def write_text(path: str, text: str, *, force: bool = False) -> None:

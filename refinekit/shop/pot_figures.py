@@ -12,7 +12,7 @@ import numpy as np
 
 from refinekit.errors import BadFile
 from refinekit.facts.load import fact, table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
 
 ENDS = ("low", "likely", "high")
@@ -74,10 +74,9 @@ def known_keys(data: Mapping[str, Any], known: Iterable[str], where: str) -> Non
     known = tuple(known)
     for key in map(str, data):
         if key not in known:
-            close = nearest(key, known)
             bad(
                 f"{where} has the key {key[:40]!r}, which is not known",
-                f"did you mean {close!r}?" if close else f"one of: {', '.join(known)}",
+                did_you_mean(key, known),
             )
 
 
@@ -119,9 +118,9 @@ def species_of(word: str, at: str) -> str:
     if word.strip().lower() in names:
         return names[word.strip().lower()]
     charged = re.sub(r"(?<!\^)(\d?[+-])$", r"^\1", word)
-    close = charged if charged in formulas else nearest(word, [*formulas, *names])
-    cure = f"did you mean {close!r}?" if close else "write a formula as in Cu^2+, AuCl4^- or H2O, or a name of the species facts"
-    bad(f"{at} is no species that is known", cure)
+    otherwise = "write a formula as in Cu^2+, AuCl4^- or H2O, or a name of the species facts"
+    near = [charged] if charged in formulas else [*formulas, *names]
+    bad(f"{at} is no species that is known", did_you_mean(word, near, otherwise))
 
 
 @cache

@@ -11,7 +11,7 @@ from refinekit.bench.step import Step, Table
 from refinekit.errors import BadQuantity, RefinekitError
 from refinekit.facts.load import fact
 from refinekit.how_far import counted
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
 from refinekit.shop.batch import read_batch, reagent_names
 from refinekit.shop.narrow import TELLING
@@ -80,10 +80,9 @@ def applied(change: Change) -> Callable[[dict[str, Any]], None]:
             elif head.split(" ")[0] in WHERE:
                 set_in(step_of(data, head), rest, value)
             else:
-                close = nearest(head, (*SECTIONS, *WHERE))
                 raise BadQuantity(
                     f"--change {'.'.join(words)[:60]!r}: {head[:40]!r} is neither a section nor a step",
-                    cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(SECTIONS)}, or a step as leach.air",
+                    cure=did_you_mean(head, (*SECTIONS, *WHERE), f"one of: {', '.join(SECTIONS)}, or a step as leach.air"),
                 )
 
     return apply

@@ -6,7 +6,7 @@ from importlib import import_module
 
 from refinekit.bench.fields import Room
 from refinekit.errors import UnknownName
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 
 WHERE = {
     "lot": "lot",
@@ -39,9 +39,6 @@ def room(verb: str) -> Room:
     Raises: UnknownName, with the nearest verb
     """
     if verb not in WHERE:
-        close = nearest(verb, WHERE)
-        raise UnknownName(
-            f"{verb[:40]!r} is no step of this bench", cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(WHERE)}"
-        )
+        raise UnknownName(f"{verb[:40]!r} is no step of this bench", cure=did_you_mean(verb, WHERE))
     found: Room = import_module(f"refinekit.bench.{WHERE[verb]}").ROOM
     return found

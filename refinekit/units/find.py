@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.units.kinds import KINDS, Kind, Unit
 from refinekit.units.typed import Typed, visible
 
@@ -132,8 +132,9 @@ def scale_of(typed: Typed, kind: Kind, unit: str, at: int, figure: str) -> Scale
         return Scale(unit, *by, note="as {base}")
     if what := by_pint.what_is(unit):
         raise _other_kind(typed, kind, unit, at, figure, what)
-    close = nearest(unit, [spelling for one in _units_near(kind) for spelling in one.spellings])
-    cure = f"did you mean {close}? Right are {kind.example}" if close else kind.example
+    cure = did_you_mean(unit, [spelling for one in _units_near(kind) for spelling in one.spellings], kind.example)
+    if cure != kind.example:
+        cure += f" Right are {kind.example}"
     raise typed.fault(at, f"{visible(unit)} is not a unit of {kind.what.partition(' ')[2]}", cure)
 
 

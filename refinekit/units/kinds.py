@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from refinekit.errors import UnknownName
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 
 POUND_G = Fraction("453.59237")  # avoirdupois pound, exact: HB 44 App. C; SP 811 B.8
 GRAIN_G = POUND_G / 7000  # grain, exact: 64.79891 mg
@@ -289,6 +289,5 @@ def kind_called(name: str) -> Kind:
     Raises: UnknownName, with the nearest name
     """
     if name not in KINDS:
-        close = nearest(name, KINDS)
-        raise UnknownName(f"{name!r} is not a kind of quantity", cure=f"did you mean {close}?" if close else ", ".join(KINDS))
+        raise UnknownName(f"{name!r} is not a kind of quantity", cure=did_you_mean(name, KINDS))
     return KINDS[name]

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
 from refinekit.units.find import Scale, in_order
 from refinekit.units.grammar import NUMBER, Figure, figures, finite
@@ -145,8 +145,9 @@ def _form_of(typed: Typed, figure: Figure, ions: int | None) -> tuple[Form, Frac
     for kind in KINDS.values():
         if in_order(figure.unit) in kind.spelled:
             raise typed.fault(figure.unit_at, f"{figure.number} {visible(figure.unit)} is {kind.what}, a strength was expected")
-    close = nearest(key, BY_SPELLING)
-    cure = f"did you mean {close}? Right are {EXAMPLE}" if close else EXAMPLE
+    cure = did_you_mean(key, BY_SPELLING, EXAMPLE)
+    if cure != EXAMPLE:
+        cure += f" Right are {EXAMPLE}"
     raise typed.fault(figure.unit_at, f"{visible(figure.unit)} is not a unit of strength", cure)
 
 

@@ -224,7 +224,7 @@ def test_a_gas_by_any_name(word, formula):
 
 
 def test_an_unknown_gas_is_not_guessed():
-    with pytest.raises(UnknownName, match=r"'chlorin' is no gas.*\n  Try: did you mean Cl2"):
+    with pytest.raises(UnknownName, match=r"'chlorin' is no gas.*\n  Try: did you mean 'Cl2'"):
         run(place=Place(), gas="chlorin", mol_mol=1.0)
 
 

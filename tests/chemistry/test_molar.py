@@ -62,7 +62,7 @@ def test_a_name_of_two_things_shows_the_other():
 @pytest.mark.parametrize(
     ("asked", "error", "says"),
     [
-        ("copprs", UnknownName, "nothing here is called 'copprs'\n  Try: copperas"),
+        ("copprs", UnknownName, "nothing here is called 'copprs'\n  Try: did you mean 'copperas'"),
         ("unobtainium", UnknownName, "nothing here is called 'unobtainium'"),
         ("", UnknownName, "nothing here is called ''"),
         ("Xx2", BadFormula, "holds 'Xx', which is no element"),

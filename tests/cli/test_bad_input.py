@@ -13,7 +13,7 @@ from tests.command import Run
 MORE_THAN_A_PIPE_HOLDS = 1_000_000
 
 BAD: list[tuple[str, list[str], str]] = [
-    ("an unknown command", ["leech"], "Try: refinekit leach"),
+    ("an unknown command", ["leech"], "did you mean 'leach'"),
     ("an unknown option", ["drop", "--golf", "2 g"], "--golf"),
     ("a unit that is none", ["drop", "--gold", "2 gg"], "gg is not a unit of mass"),
     ("the wrong dimension", ["drop", "--gold", "2 L"], "is a volume"),
@@ -25,7 +25,7 @@ BAD: list[tuple[str, list[str], str]] = [
     ("nothing to work on", ["drop"], "nothing to work on"),
     ("a missing pots file", ["drop", "--pot", "none.json"], "there is no file"),
     ("two looks at once", ["drop", "--gold", "2 g", "--json", "--csv"], "both asked for"),
-    ("an unknown choice", ["drop", "--gold", "2 g", "--reagent", "smbb"], "did you mean smb?"),
+    ("an unknown choice", ["drop", "--gold", "2 g", "--reagent", "smbb"], "did you mean 'smb'?"),
     ("an unknown system of units", ["drop", "--gold", "2 g", "--units", "stone"], "metric, troy, us"),
     ("an override without a reason", ["drop", "--gold", "2 g", "--override", "nox"], "has no reason"),
     ("an unknown element", ["molar", "Xx9"], "Xx"),

@@ -14,7 +14,7 @@ from refinekit.chemistry.density import g_per_ml, solutes
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, Stopped, UnknownName
 from refinekit.facts.load import table
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, likely
 from refinekit.shop.book.entry import Entry
 from refinekit.shop.book.vessels import as_data, change_op
@@ -94,10 +94,9 @@ def entries_of(plan: Plan, done: AsDone) -> list[Entry]:
     steps = [one for one in plan.steps if one.done]
     names = [one.done.step.name for one in steps if one.done]
     if done.step and done.step not in names:
-        close = nearest(done.step, names)
         raise UnknownName(
             f"the plan has no step {done.step[:40]!r}",
-            cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(names)}",
+            cure=did_you_mean(done.step, names),
         )
     _known(steps, done)
     rows = worlds_of(plan)
@@ -128,7 +127,7 @@ def _known(steps: Sequence[Planned], done: AsDone) -> None:
         own = [name for name, reagent in takers if reagent.key == key and step in ("", name) and done.step in ("", name)]
         if not own:
             keys = dict.fromkeys(reagent.key for _, reagent in takers if reagent.key)
-            raise UnknownName(f"no step of the plan takes {key[:40]!r}", cure=f"one of: {', '.join(keys)}")
+            raise UnknownName(f"no step of the plan takes {key[:40]!r}", cure=did_you_mean(key, keys))
         if len(set(own)) > 1:
             raise BadQuantity(
                 f"{key} is used by {', '.join(dict.fromkeys(own))}", cure=f'say which: --used "{own[0]}: {key}=900 mL"'

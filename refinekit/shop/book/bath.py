@@ -21,7 +21,7 @@ from refinekit.bench.step import Notice, Step
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, CannotFollow, UnknownName
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, likely
 from refinekit.shop.ask import Told
 from refinekit.shop.book.as_done import AsDone, vessel_name
@@ -99,10 +99,7 @@ class Outcome:
 def known(what: str) -> str:
     """A word of DOES. Raises: UnknownName."""
     if what not in DOES:
-        close = nearest(what, DOES)
-        raise UnknownName(
-            f"a bath cannot be asked to {what[:40]!r}", cure=f"did you mean {close!r}?" if close else f"one of: {', '.join(DOES)}"
-        )
+        raise UnknownName(f"a bath cannot be asked to {what[:40]!r}", cure=did_you_mean(what, DOES))
     return what
 
 

@@ -14,7 +14,7 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, UnknownName
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, likely
 from refinekit.shop.book.vessels import Held, as_data, change_op, pour_op
 from refinekit.shop.bottles import bottle, reagent_row
@@ -114,10 +114,9 @@ def stream_key(word: str) -> str:
     """A stream of the account by its word. Raises: UnknownName."""
     plain = word.strip().lower().replace(" ", "-")
     if plain not in ("bar", *STREAMS):
-        close = nearest(plain, ("bar", *STREAMS))
         raise UnknownName(
             f"{word[:40]!r} is no stream of an account",
-            cure=f"did you mean {close!r}?" if close else f"one of: bar, {', '.join(STREAMS)}",
+            cure=did_you_mean(plain, ("bar", *STREAMS)),
         )
     return plain
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from refinekit.bench.pot import Pot
 from refinekit.errors import BadFile, BadQuantity
+from refinekit.nearest import did_you_mean
 from refinekit.shop.book.as_done import AsDone, lot_data_of, vessel_name
 from refinekit.shop.book.entry import Entry
 from refinekit.shop.book.vessels import Shelfful, change_op
@@ -30,7 +31,7 @@ def entries_of_json(text: str, name: str, done: AsDone, shelf: Shelfful) -> list
     steps = [one for one in data["steps"] if done.step in ("", one["name"])]
     if not steps:
         raise BadQuantity(
-            f"{name[:80]!r} has no step {done.step[:40]!r}", cure=f"one of: {', '.join(s['name'] for s in data['steps'])}"
+            f"{name[:80]!r} has no step {done.step[:40]!r}", cure=did_you_mean(done.step, [str(s["name"]) for s in data["steps"]])
         )
     entries = [_entry(one, done) for one in steps]
     pots = read_pots(text, name) if data.get("pots") else ()

@@ -15,7 +15,7 @@ from refinekit.bench.fields import METALS
 from refinekit.bench.lot_metals import triangular_error
 from refinekit.errors import UnknownName
 from refinekit.facts.load import fact
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
 from refinekit.shop.book.store import Book
 
@@ -167,11 +167,10 @@ def lot_of(book: Book, number: str) -> Lot:
     found = lots_of_book(book, number=number)
     if number not in found:
         every = lots_of_book(book)
-        close = nearest(number, every)
         some = ", ".join(list(every)[-8:])
         raise UnknownName(
             f"the book knows no lot {number[:40]!r}",
-            cure=f"did you mean {close!r}?" if close else f"one of: {some}" if some else "refinekit log FILE --lot 12",
+            cure=did_you_mean(number, every, f"one of: {some}" if some else "refinekit log FILE --lot 12"),
         )
     return found[number]
 

@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 from refinekit.bench.pot import Event, Pot
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import UnknownName
-from refinekit.nearest import nearest
+from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, likely, low
 from refinekit.shop.book.faults import in_words
 from refinekit.shop.book.store import Book, undisturbed
@@ -321,11 +321,10 @@ def vessel_of(book: Book, name: str) -> Held:
     shelf = vessels_of(book, (name,))
     if name not in shelf.vessels:
         shelf = vessels_of(book)
-        close = nearest(name, shelf.vessels)
         some = ", ".join(list(shelf.vessels)[-8:])
         raise UnknownName(
             f"the book knows no vessel {name[:40]!r}",
-            cure=f"did you mean {close!r}?" if close else f"one of: {some}" if some else "log what is in it first",
+            cure=did_you_mean(name, shelf.vessels, f"one of: {some}" if some else "log what is in it first"),
         )
     return shelf.vessels[name]
 
