@@ -122,7 +122,7 @@ ROOM = Room(
     run,
     FIELDS,
     choose,
-    'refinekit vent --gold 8g --hot --time 20min --room 45m3 --fan "0.2 m3/s"',
+    "refinekit vent --gold 8g --hot --time 20min --room 45m3 --hood-width 0.9m --hood-height 0.5m",
     draws=True,
 )
 """The verb of vent."""

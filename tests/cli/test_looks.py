@@ -3,9 +3,6 @@
 import csv
 import io
 import json
-import shlex
-import subprocess
-import sys
 from pathlib import Path
 
 import jsonschema
@@ -85,11 +82,3 @@ def test_a_plain_ascii_terminal_can_show_it(refinekit: Run) -> None:
 def test_working_is_shown_in_order(refinekit: Run) -> None:
     done = refinekit(*DISSOLVE, "--outdoors", "--show-working")
     assert "first share x low-end NO need" in done.stdout
-
-
-def test_completion_for_a_shell_is_printed() -> None:
-    # the shell is told by what the command was started from, so it is started from one, wherever the tests run
-    line = f"{shlex.quote(sys.executable)} -m refinekit --show-completion; exit $?"
-    done = subprocess.run(["bash", "-c", line], capture_output=True, text=True, timeout=60)
-    assert done.returncode == 0, done.stderr
-    assert "refinekit" in done.stdout

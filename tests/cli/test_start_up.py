@@ -53,14 +53,6 @@ def test_a_card_is_the_first_line_of_the_help(verb: str) -> None:
 
 
 @pytest.mark.parametrize("verb", ROOMS)
-def test_the_example_in_the_help_runs_as_shown(refinekit: Run, verb: str) -> None:
-    words = shlex.split(room(verb).example)
-    done = refinekit(*words[1:], "--outdoors")
-    assert done.returncode == 0, done.stderr
-    assert words[0] == "refinekit"
-
-
-@pytest.mark.parametrize("verb", ROOMS)
 def test_stand_ins_are_in_the_unit_their_field_is_read_in(verb: str) -> None:
     from refinekit.facts.load import fact
     from refinekit.units import KINDS

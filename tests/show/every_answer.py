@@ -11,12 +11,19 @@ from functools import cache
 from pathlib import Path
 
 from refinekit.cli.cards import CARDS
-from refinekit.cli.main import load, main
+from refinekit.cli.commands import example_of as shown_by
+from refinekit.cli.commands import load
+from refinekit.cli.main import main
 from refinekit.show import look
 from refinekit.show.document import Document
 
 ROOT = Path(__file__).parents[2]
-LESS = {"new": "writes a file and shows no figure", "check": "compares figures of its own, and has tests of its own"}
+LESS = {
+    "new": "writes a file and shows no figure",
+    "check": "compares figures of its own, and has tests of its own",
+    "manual": "is the help itself",
+    "completion": "is a script for a shell",
+}
 """Commands whose example is no answer of the bench."""
 BEFORE = (
     'stock buy hydrochloric --volume 10L --strength "20 Be" --paid 42 --bottle A-1 --at 2026-03-01',
@@ -64,8 +71,7 @@ class Asked:
 
 def example_of(verb: str) -> str:
     """The example of a command's help, without the program."""
-    helped = str(load(verb).help)
-    return " ".join(helped[helped.index("Example: refinekit ") :].split()).removeprefix("Example: refinekit ")
+    return shown_by(load(verb)).removeprefix("refinekit ")
 
 
 def ask(line: str) -> Document | None:

@@ -6,7 +6,7 @@ import pytest
 
 from refinekit.bench.step import Table
 from refinekit.cli.cards import CARDS
-from refinekit.cli.main import load
+from refinekit.cli.commands import load
 from refinekit.errors import RefinekitError
 from refinekit.ranges import Range
 from refinekit.show.convert import conversion
