@@ -177,7 +177,7 @@ def _from_liquor(work: Work, row: dict[str, Any], made: Dilution, start_k: float
     take, water = Range.over(made.take_ml), Range.over(made.water_ml)
     label = made.strong.label or "the bottle"
     sized = "likely strength" if not take.is_point else "the label"
-    work.reagent(Reagent("water, into the vessel first", water, water.likely, "mL", sized, when="first", key="water"))
+    work.reagent(Reagent("water", water, water.likely, "mL", sized, when="into the vessel first", key="water"))
     work.reagent(
         Reagent(
             str(row["name"]), take, take.likely, "mL", sized, bottle=label, when="then, slowly, stirring", key=str(row["key"])

@@ -26,6 +26,12 @@ NARROW = 60
 SHORT = 16
 """Cells of a column that is not broken over lines where its table is cut into parts anyway."""
 _WORD = re.compile(r"\s*\S+\s*")
+JOIN = "\x01"
+"""Stands between a figure and its unit while a line is broken; no text that is shown holds it."""
+_UNIT = re.compile(
+    r"(?<=[\d*]) (?=(?:%|°[CFK]|[CFKLWhds]|Be|[mukn]?(?:g|L|m|mol|J)|k?W|[cm]?m[23]|min|ppm|h?Pa|oz t|dwt|lots)"
+    r"(?:/\w+)?(?:[;,.:)]|\s|$))"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +60,7 @@ def cells(text: str) -> int:
         return len(text)
     from rich.cells import cell_len
 
-    return cell_len(text)
+    return cell_len(text.replace(JOIN, " "))
 
 
 def width_of(text: str) -> int:
@@ -63,8 +69,13 @@ def width_of(text: str) -> int:
 
 
 def longest_word(text: str) -> int:
-    """Longest word of a text [cells]."""
-    return max(map(cells, text.split()), default=0)
+    """Longest word of a text, a figure with its unit being one [cells]."""
+    return max(map(cells, joined(text).split()), default=0)
+
+
+def joined(line: str) -> str:
+    """A line in which a figure and its unit are one word: a unit alone at the head of a line is read as another figure's."""
+    return _UNIT.sub(JOIN, line)
 
 
 def widths_for(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> list[int] | None:
@@ -102,7 +113,7 @@ def folded(text: str, width: int) -> list[str]:
             lines.append(line)
             continue
         indent = " " * min(len(line) - len(line.lstrip()), width - 1)
-        wrapped = textwrap.wrap(line, width, subsequent_indent=indent, break_on_hyphens=False) or [""]
+        wrapped = textwrap.wrap(joined(line), width, subsequent_indent=indent, break_on_hyphens=False) or [""]
         lines += [piece for one in wrapped for piece in broken(one, width)]  # once more, as a letter may be two cells wide
     return lines
 
@@ -110,16 +121,16 @@ def folded(text: str, width: int) -> list[str]:
 def broken(line: str, width: int) -> list[str]:
     """A line broken between words so that each piece fits; a word too long for any line is broken inside."""
     if cells(line) <= width:
-        return [line]
+        return [line.replace(JOIN, " ")]
     from rich.cells import chop_cells
 
     lines = [""]
-    for word in _WORD.findall(line):
+    for word in _WORD.findall(joined(line)):
         if cells(lines[-1]) + cells(word.rstrip()) <= width:
             lines[-1] += word
         else:
             lines += chop_cells(word, width) if cells(word.rstrip()) > width else [word]
-    return [one.rstrip() for one in lines if one]
+    return [one.replace(JOIN, " ").rstrip() for one in lines if one]
 
 
 def text(line: str, width: int, style: str = "") -> Block:
@@ -159,7 +170,9 @@ def stacked(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int
         if airy and lines:
             lines.append(BLANK)
         beside = "  ".join(cell for column, cell in zip(columns, row, strict=True) if column.beside and cell)
-        lines += [((one, "bold"),) for one in folded("  ".join(filter(None, (row[0], beside))), width)]
+        first = "  ".join(filter(None, (row[0], beside)))
+        whole = [first] if cells(first.split("\n")[0]) <= width else [row[0], f"  {beside}"]
+        lines += [((one, "bold"),) for part in whole for one in folded(part, width)]
         for column, cell in list(zip(columns, row, strict=True))[1:]:
             if cell and not column.beside:
                 head = f"{column.head} " if column.labelled else ""

@@ -33,7 +33,7 @@ ACTED_ON = "the end of the range that is acted on"
 """What the mark behind a figure means, said once where one stands."""
 SAID = ("verdict", "look first", "do instead", "vessel", "gear", "how", "watch for", "done when", "left over", "in law", "next")
 """Headings in the order they are wanted at the bench; others come after these."""
-STYLES = {"STOP": "bold red", "WARN": "bold yellow", "note": "bold"}
+STYLES = {"STOP": "bold bright_white on red", "WARN": "bold black on yellow", "note": "bold"}
 REAGENTS = (
     Column("to weigh and pour", style="bold"),
     Column("MEASURE OUT", whole=True, style="bold"),
@@ -112,7 +112,10 @@ class Screen:
         right = self.clean(place_text(document, self.units))
         space = self.width - blocks.width_of(left) - blocks.width_of(right)
         if right and space < blocks.GAP:
-            self.write(left, "bold")
+            first, *rest = blocks.broken(left, self.width)
+            self.write(first, "bold")
+            if rest:
+                self.hang("", [" ".join(rest)], indent=2)
             self.write(right)
         elif right:
             self.lines.append(((left, "bold"), (" " * space, ""), (right, "")))
