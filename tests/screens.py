@@ -1,8 +1,8 @@
 """Screens as a person at a terminal sees them, kept as text files and compared by the tests.
 
-After a change of the look: `python -m tests.screens` writes them anew. Then read each changed one (`git diff tests/data/screens`) as
-somebody with wet gloves would: cautions first, what to weigh and pour beside its bare need, ranges with the end that is acted on,
-gas and vessel, what next; nothing cut, nothing left alone on a line. Only then is it kept.
+After a change of the look: `python -m tests.screens` writes them anew. Then read each changed one, `git diff tests/data/screens`,
+as somebody with wet gloves would: cautions first, what to weigh and pour beside its bare need, ranges with the end that is acted
+on, gas and vessel, what next; nothing cut, nothing left alone on a line. Only then is it kept.
 """
 
 import contextlib
@@ -25,7 +25,7 @@ SCREENS = {
     "begin": "",
     "leach": 'leach --copper "45/50/55 g" --nickel "5.7 g" --volume "3 L" --air "2 L/min" --depth "18 cm" --outdoors',
     "dissolve": 'dissolve --gold "1.6/2.1/2.6 g" --nitric "68 %" --outdoors',
-    "drop": 'drop --gold "2.1 g" --iron-iii "0.15 g" --nitric-left "0/0.1/0.4 mL" --volume "430 mL" --free-acid "1 mol/L" --outdoors',
+    "drop": 'drop --gold 2.1g --iron-iii 0.15g --nitric-left "0/0.1/0.4 mL" --volume 430mL --free-acid 1mol/L --outdoors',
     "neutralise": "neutralise --volume 2L --free-acid 1.2mol/L --copper-strength 5g/L --outdoors",
     "dilute": 'dilute sulfuric --target "10 %" --volume "2 L"',
     "stopped": "vent --gold 8g --hot --time 20min --room 45m3 --fan 0.5m3/min",

@@ -22,7 +22,7 @@ ENDS = (
 """Exit codes and what they say."""
 SET = (
     ("REFINEKIT_BOOK", "the shop's book, where it is not the usual one"),
-    ("NO_COLOR", "no colour, whatever it is set to"),
+    ("NO_COLOR", "no colour, where it is set to anything"),
     ("COLUMNS", "how wide to write, where the terminal does not say"),
     ("REFINEKIT_DEBUG", "set to 1, shows where a fault of the program is"),
 )
