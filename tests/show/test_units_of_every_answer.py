@@ -17,7 +17,7 @@ from tests.show.every_answer import every_answer
 
 SYSTEMS = ("troy", "us")
 KINDS = ("mass", "volume", "length", "area", "flow", "speed", "temperature")
-WITHOUT = ("new", "sources", "check")
+WITHOUT = ("new", "sources", "check", "manual", "completion")
 """Commands that take no --units: a file is written, or figures are shown as their source prints them."""
 PAIR = re.compile(rf"({NUMBER}) ?(\S+) \(({NUMBER}) ((?:oz t|dwt|gr|lb|oz av|gal|fl oz|cu ft|ft|in|sq in|sq ft|cfm|ft/min|°F))\)")
 
