@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import AbstractContextManager, nullcontext
 from typing import NoReturn
 
 from refinekit import __version__
@@ -21,11 +22,10 @@ def main(arguments: list[str] | None = None) -> None:
     try:
         code = at_once(words)
         if code is None:
-            _take_decimal_mark()
             from refinekit.cli.commands import run
             from refinekit.cli.progress import watched
 
-            with watched(words):
+            with _decimal_mark(), watched(words):
                 code = run(words)
         sys.stdout.flush()
     except SystemExit:  # Typer's own end: the reader of a pipe has gone away
@@ -63,14 +63,16 @@ def at_once(words: list[str]) -> int | None:
     return None
 
 
-def _take_decimal_mark() -> None:
-    """Read commas as decimal marks where the shell says so. Raises: BadQuantity, it says neither comma nor point."""
+def _decimal_mark() -> AbstractContextManager[None]:
+    """Reads commas as decimal marks where the shell says so. Raises: BadQuantity, it says neither comma nor point."""
     from refinekit.cli.decimal_mark import comma_told
 
-    if who := comma_told(os.environ):
-        from refinekit.units.decimal_mark import TOLD
+    who = comma_told(os.environ)
+    if not who:
+        return nullcontext()
+    from refinekit.units.decimal_mark import comma_told_by
 
-        TOLD.set(who)
+    return comma_told_by(who)
 
 
 def _leave_the_pipe() -> NoReturn:

@@ -73,6 +73,12 @@ def longest_word(text: str) -> int:
     return max(map(cells, joined(text).split()), default=0)
 
 
+def fitted(line: str, width: int) -> str:
+    """A line with its figures and units joined, where each still fits a width; as it is on a screen too narrow for that."""
+    set_in = len(line) - len(line.lstrip())
+    return joined(line) if set_in + longest_word(line) <= width else line.replace(JOIN, " ")
+
+
 def joined(line: str) -> str:
     """A line in which a figure and its unit are one word: a unit alone at the head of a line is read as another figure's."""
     return _UNIT.sub(JOIN, line)
@@ -113,7 +119,7 @@ def folded(text: str, width: int) -> list[str]:
             lines.append(line)
             continue
         indent = " " * min(len(line) - len(line.lstrip()), width - 1)
-        wrapped = textwrap.wrap(joined(line), width, subsequent_indent=indent, break_on_hyphens=False) or [""]
+        wrapped = textwrap.wrap(fitted(line, width), width, subsequent_indent=indent, break_on_hyphens=False) or [""]
         lines += [piece for one in wrapped for piece in broken(one, width)]  # once more, as a letter may be two cells wide
     return lines
 
@@ -125,7 +131,7 @@ def broken(line: str, width: int) -> list[str]:
     from rich.cells import chop_cells
 
     lines = [""]
-    for word in _WORD.findall(joined(line)):
+    for word in _WORD.findall(fitted(line, width)):
         if cells(lines[-1]) + cells(word.rstrip()) <= width:
             lines[-1] += word
         else:

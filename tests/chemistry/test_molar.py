@@ -66,7 +66,7 @@ def test_a_name_of_two_things_shows_the_other():
         ("unobtainium", UnknownName, "nothing here is called 'unobtainium'"),
         ("", UnknownName, "nothing here is called ''"),
         ("Xx2", BadFormula, "holds 'Xx', which is no element"),
-        ("2 HCl", BadFormula, "has the number 2 with nothing before it\n  Try: HCl"),
+        ("2 HCl", BadFormula, "has the number 2 with nothing before it\n  Try: did you mean 'HCl'"),
         ("e^-", UnknownName, "an electron has no weight here"),
     ],
 )

@@ -5,7 +5,7 @@ from functools import cache
 import pytest
 
 from refinekit.cli.cards import CARDS
-from refinekit.cli.main import load
+from refinekit.cli.commands import load
 from refinekit.facts.load import fact
 from refinekit.facts.search import Found, find
 from refinekit.show.document import Document
@@ -14,7 +14,7 @@ from refinekit.show.text import acted_on, in_words
 from refinekit.show.working import fact_line, working_text
 from tests.show.every_answer import every_answer
 
-WITHOUT = ("new", "sources", "check")
+WITHOUT = ("new", "sources", "check", "manual", "completion")
 """Commands that reckon nothing: a file is written, or figures are shown beside their source."""
 WIDE = 10_000
 
