@@ -156,6 +156,12 @@ def base_and_rest(parcel: Parcel) -> None:
         return
     rest = parcel.weight_g - parcel.metals_g() - parcel.inert_g - parcel.stones_g
     slack = -1000 * NOTHING * high(parcel.weight_g)
+    if likely(rest) < slack and not parcel.grams:
+        raise BadQuantity(
+            f"what is no metal outweighs the lot: {likely(parcel.inert_g + parcel.stones_g):.4g} g in"
+            f" {likely(parcel.weight_g):.4g} g",
+            cure="check the inert stuff, the stones and the weight",
+        )
     if likely(rest) < slack:
         most = max(parcel.grams, key=lambda metal: likely(parcel.grams[metal]))
         raise BadQuantity(

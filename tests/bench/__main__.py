@@ -1,14 +1,25 @@
-"""Speed as ratios in one run: `python -m tests.bench`. Nothing here is asserted; each figure stands beside its limit."""
+"""All speeds in one run against their limits: `python -m tests.bench [--rounds 9] [--json FILE]`. Ends with 1 where one is over.
+
+Whatever can be is a ratio taken in turns in this run, so that a busy machine is busy for both; the load is told with the table.
+No test asserts on a clock.
+"""
 
 from __future__ import annotations
 
+import argparse
+import json
 import os
+import platform
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
+from dataclasses import asdict
 from pathlib import Path
+
+from tests.bench.rows import HEAD, Row
 
 ROOT = Path(__file__).resolve().parents[2]
 # an installed package has its bytecode, so the runs may write and use it
@@ -73,17 +84,48 @@ def medians(rounds: int) -> dict[str, float]:
     return {name: statistics.median(times) for name, times in taken.items()}
 
 
-def main() -> None:
-    """Print the table."""
-    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 9
+def commands(rounds: int) -> Iterator[Row]:
+    """Every command as a ratio to the four libraries."""
     found = medians(rounds)
     four = found["FOUR"]
-    print(f"FOUR ({FOUR}): {1000 * four:.0f} ms, median of {rounds}")
-    print(f"{'what':30s}{'ms':>7s}{'FOUR':>7s}{'at most':>9s}{'aim':>7s}")
+    yield Row("the four libraries", 1.0, "FOUR", 1.0, None, 1000 * four, rounds)
     for name, _, most, aim in CASES:
-        ratio = found[name] / four
-        print(f"{name:30s}{1000 * found[name]:7.0f}{ratio:7.2f}{most:9.2f}{aim:7.2f}{'' if ratio <= most else '   OVER'}")
+        yield Row(name, found[name] / four, "FOUR", most, aim, 1000 * found[name], rounds)
+
+
+def everything(rounds: int, events: int) -> Iterator[Row]:
+    """All rows, one after the other."""
+    from tests.bench import bench_inside, imports
+
+    ran = list(commands(rounds))
+    yield from ran
+    yield from imports.rows(min(rounds, 5))[0]
+    for part in (bench_inside.balancing, bench_inside.equilibria, bench_inside.plans, bench_inside.fume_and_account):
+        yield from part(rounds)
+    yield from bench_inside.book((ran[0].ms or 0.0) / 1000, events, min(rounds, 3))
+
+
+def main() -> int:
+    """Print the table; 1 where anything takes longer than it may."""
+    options = argparse.ArgumentParser(description="All speeds in one run against their limits.")
+    options.add_argument("--rounds", type=int, default=9, help="how many each median is of")
+    options.add_argument("--events", type=int, default=100_000, help="events in the large record")
+    options.add_argument("--json", metavar="FILE", help="where to keep the figures")
+    told = options.parse_args()
+    before = os.getloadavg()
+    print(f"Python {platform.python_version()}, {os.cpu_count()} processors, load {before[0]:.1f} at the start; FOUR = {FOUR}")
+    print(HEAD, flush=True)
+    rows = []
+    for row in everything(told.rounds, told.events):
+        rows.append(row)
+        print(row.line(), flush=True)
+    over = [row.what for row in rows if row.over]
+    print(f"{len(rows)} figures, {len(over)} over; load {os.getloadavg()[0]:.1f} at the end")
+    if told.json:
+        kept = {"python": platform.python_version(), "load": [before, os.getloadavg()], "rows": [asdict(row) for row in rows]}
+        Path(told.json).write_text(json.dumps(kept, indent=1) + "\n", encoding="utf-8")
+    return 1 if over else 0
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

@@ -298,6 +298,7 @@ def test_beryllium_copper_marks_the_pot():
     ("told", "error", "words"),
     [
         ({}, CannotFollow, "the lot has nothing to go on\n  Try: tell its area"),
+        ({"weight_g": 10.0, "stones_g": 20.0, "kind": "karat"}, BadQuantity, "what is no metal outweighs the lot: 20 g in 10 g"),
         ({"weight_g": 10.0, "copper_g": 20.0}, BadQuantity, "the metals outweigh the lot: 20 g in 10 g, most of it copper"),
         (
             {"gold_g": 1.0, "grade_g_per_kg": 4.0, "weight_g": 9.0},
