@@ -14,6 +14,7 @@ PUBLIC = {
     "Check": "shop.check",
     "Range": "ranges",
     "RefinekitError": "errors",
+    "Result": "shop.one_step",
     "Solution": "chemistry.solution",
     "balance": "chemistry.balance",
     "checks": "shop.check",
@@ -24,6 +25,7 @@ PUBLIC = {
     "molar_mass": "chemistry.species",
     "read_batch": "shop.batch",
     "run_plan": "shop.plan",
+    "step": "shop.one_step",
 }
 """Every public name and the module it lives in."""
 

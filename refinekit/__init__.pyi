@@ -12,6 +12,8 @@ from refinekit.ranges import Range as Range
 from refinekit.shop.batch import read_batch as read_batch
 from refinekit.shop.check import Check as Check
 from refinekit.shop.check import checks as checks
+from refinekit.shop.one_step import Result as Result
+from refinekit.shop.one_step import step as step
 from refinekit.shop.plan import run_plan as run_plan
 
 __version__: str
