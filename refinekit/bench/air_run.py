@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from itertools import pairwise
 from math import ceil
-from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -247,11 +246,6 @@ class _Vapour:
         state.chloride_mol = state.chloride_mol - lost
         state.hcl_mol = state.hcl_mol + lost
         state.water_mol = state.water_mol + air * steam / np.maximum(self.pascal - steam, 1.0)
-
-
-def most_cuprous(run: AirRun) -> Number:
-    """Most cuprous copper there is at once, case by case [mol]."""
-    return cast(Number, run.cuprous_mol.max(axis=0))
 
 
 def least_chloride_over(run: AirRun, per_cuprous: float) -> float:

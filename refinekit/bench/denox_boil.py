@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.drop_eaters import free_acid_mol
+from refinekit.bench.pot import free_acid_mol
 from refinekit.bench.pouring import bottle_of, label_of, pour_bottle
 from refinekit.bench.step import Reagent
 from refinekit.bench.vessel import stand
@@ -121,7 +121,7 @@ def _steam(work: Work, steam_l: Number, told: Mapping[str, Any]) -> None:
         percent = 100 * work.fact("practice/denox.boil_end_strength").value
         end_acid = Solution.of("HCl", "percent_ww", percent).mol_per_l
         work.assume(f"hydrochloric left at {percent:g} % at most: the rest goes with the steam")
-    free = np.minimum(free_acid_mol(work), work.dissolved.get("Cl^-", 0.0))
+    free = np.minimum(free_acid_mol(work.dissolved), work.dissolved.get("Cl^-", 0.0))
     off = np.where(steam_l > 0, np.maximum(free - end_acid * work.volume_l, 0.0), 0.0)
     work.escape("HCl", off)
     work.answer("hcl_off", off, "mol", sized_on="high: for hood and scrubber", because="hydrochloric that goes with the steam")

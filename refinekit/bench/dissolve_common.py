@@ -9,7 +9,7 @@ import numpy as np
 
 from refinekit.bench.chloride_silver import STEADY
 from refinekit.bench.foam import foam_at_rate
-from refinekit.bench.pot import HELD_PROTONS
+from refinekit.bench.pot import free_acid_mol
 from refinekit.bench.pouring import bottle_of, label_of, pour_bottle, pour_water
 from refinekit.bench.step import Reagent
 from refinekit.bench.vessel import Vessel, stand
@@ -179,17 +179,19 @@ def _acid_short(work: Work, acid: Solution, wanted_mol: Number) -> None:
         )
 
 
-def free_acid_mol(work: Work) -> Number:
-    """Free hydrochloric acid: not nitric's, not the partner of a complex [mol]."""
-    held = sum((protons * work.dissolved.get(species, 0.0) for species, protons in HELD_PROTONS.items()), 0.0)
-    acid = work.dissolved.get("H^+", 0.0) - held - work.dissolved.get("NO3^-", 0.0)
+def hydrochloric_left_mol(work: Work) -> Number:
+    """Free acid that is neither nitric's nor without chloride [mol]."""
+    acid = free_acid_mol(work.dissolved) - work.dissolved.get("NO3^-", 0.0)
     return np.maximum(np.minimum(acid, work.dissolved.get("Cl^-", 0.0)), 0.0)
 
 
 def say_liquor(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
     """Answer what of the acid and the gold is left, the liquid in all and the vessel."""
     work.answer(
-        "hcl_left", 1000 * free_acid_mol(work) / acid.mol_per_l, "mL", because="poured less what the metals bound, as the bottle"
+        "hcl_left",
+        1000 * hydrochloric_left_mol(work) / acid.mol_per_l,
+        "mL",
+        because="poured less what the metals bound, as the bottle",
     )
     gold_left = work.solids.get("Au", 0.0) * molar_mass("Au")
     if high(gold_left) > STEADY:

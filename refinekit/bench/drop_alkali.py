@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.drop_eaters import free_acid_mol
+from refinekit.bench.pot import free_acid_mol
 from refinekit.bench.step import Reagent
 from refinekit.bench.work import Work
 from refinekit.chemistry.equation import Equation
@@ -50,7 +50,7 @@ def pour_alkali(work: Work, told: Mapping[str, Any]) -> None:
     formula, name = ALKALIS[key]
     gold = work.dissolved.get("AuCl4^-", 0.0)
     # nitric that is eaten takes its own acid with it
-    free = np.maximum(free_acid_mol(work) - work.dissolved.get("NO3^-", 0.0), 0.0)
+    free = np.maximum(free_acid_mol(work.dissolved) - work.dissolved.get("NO3^-", 0.0), 0.0)
     need = alkali_need_mol(free, gold)
     goodness: Number = 1.0
     if key != "ammonia":

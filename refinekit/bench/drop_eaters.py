@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import numpy as np
-
 from refinekit.bench.drop_ways import Way
-from refinekit.bench.pot import HELD_PROTONS
+from refinekit.bench.pot import free_acid_mol
 from refinekit.bench.work import Work
 from refinekit.chemistry.redox import electrons_taken, order
 from refinekit.chemistry.species import molar_mass
@@ -95,7 +93,7 @@ def eaters_of(work: Work, way: Way) -> Eaters:
 
     def there(taker: str) -> Number:
         mol = work.dissolved.get(taker.removesuffix(" metal"), 0.0)
-        return electrons_taken(taker) * (free_acid_mol(work) if taker == "H^+" else mol)
+        return electrons_taken(taker) * (free_acid_mol(work.dissolved) if taker == "H^+" else mol)
 
     wants = {taker: there(taker) for taker in way.eats if taker == "AuCl4^-" or high(there(taker)) > 0}
     over = {taker: there(taker) for taker in way.if_overdone if high(there(taker)) > 0}
@@ -104,13 +102,6 @@ def eaters_of(work: Work, way: Way) -> Eaters:
         fall = work.dissolved.get("Cu^2+", 0.0) + work.dissolved.get("Pb^2+", 0.0)
         partner = way.electrons_per_mol * fall
     return Eaters(wants, over, partner)
-
-
-def free_acid_mol(work: Work) -> Number:
-    """Free acid of the liquor, the partner protons of gold, palladium and platinum not counted [mol]."""
-    held = sum((protons * work.dissolved.get(complexed, 0.0) for complexed, protons in HELD_PROTONS.items()), 0.0)
-    free: Number = np.maximum(work.dissolved.get("H^+", 0.0) - held, 0.0)
-    return free
 
 
 def say_eaters(work: Work, way: Way, eaters: Eaters) -> None:

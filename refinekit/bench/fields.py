@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypedDict
 
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
@@ -123,6 +124,22 @@ METALS = {
     "platinum": "Pt",
 }
 """Metals by the word at the bench."""
+
+
+class MetalsTold(TypedDict, total=False):
+    """Masses of the METALS, as a room is told them."""
+
+    gold_g: Number
+    silver_g: Number
+    copper_g: Number
+    nickel_g: Number
+    tin_g: Number
+    lead_g: Number
+    zinc_g: Number
+    iron_g: Number
+    aluminium_g: Number
+    palladium_g: Number
+    platinum_g: Number
 
 
 def metal_fields(*metals: str, what: str = "in the goods") -> tuple[Field, ...]:

@@ -3,30 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TypedDict
 
-from refinekit.bench.fields import METALS, Field, metal_fields
+from refinekit.bench.fields import METALS, Field, MetalsTold, metal_fields
 from refinekit.chemistry.solution import Solution
 from refinekit.ranges import Number
 
 
-class FumeTold(TypedDict, total=False):
+class FumeTold(MetalsTold, total=False):
     """What fume may be told: one entry a field of FIELDS, in base units."""
 
     gas: str
     litres_l: Number
     mol_mol: Number
-    gold_g: Number
-    silver_g: Number
-    copper_g: Number
-    nickel_g: Number
-    tin_g: Number
-    lead_g: Number
-    zinc_g: Number
-    iron_g: Number
-    aluminium_g: Number
-    palladium_g: Number
-    platinum_g: Number
     no_share: Number
     bleach: Solution
     bleach_volume_l: Number

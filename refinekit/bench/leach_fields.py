@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import TypedDict
 
 from refinekit.bench.bubbles import AIR_FIELDS, AeratedTold
-from refinekit.bench.fields import Field, metal_fields
+from refinekit.bench.fields import Field, MetalsTold, metal_fields
 from refinekit.chemistry.solution import Solution
 from refinekit.ranges import Number
 
@@ -27,21 +27,10 @@ class FreshTold(TypedDict, total=False):
     start_copper_g_per_l: Number
 
 
-class LeachTold(AeratedTold, FreshTold, total=False):
+class LeachTold(AeratedTold, FreshTold, MetalsTold, total=False):
     """What the leach may be told: one entry a field of FIELDS, in base units."""
 
     method: str
-    gold_g: Number
-    silver_g: Number
-    copper_g: Number
-    nickel_g: Number
-    tin_g: Number
-    lead_g: Number
-    zinc_g: Number
-    iron_g: Number
-    aluminium_g: Number
-    palladium_g: Number
-    platinum_g: Number
     start_with: str
     as_it_is: bool
     bleed: bool

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from typing import Any, TypedDict
+from typing import Any
 
-from refinekit.bench.fields import Field, metal_fields
+from refinekit.bench.fields import Field, MetalsTold, metal_fields
 from refinekit.errors import UnknownName
 from refinekit.facts.load import table
 from refinekit.nearest import did_you_mean
@@ -16,7 +16,7 @@ KINDS = ("edge tabs", "memory tabs", "boards", "pins", "plated", "karat", "fille
 """Kinds of goods, as facts/practice/lot.toml has them."""
 
 
-class LotTold(TypedDict, total=False):
+class LotTold(MetalsTold, total=False):
     """What the lot may be told: one entry a field of FIELDS, in base units."""
 
     kind: str
@@ -62,17 +62,6 @@ class LotTold(TypedDict, total=False):
     base: str
     solder_g: Number
     tags: str
-    gold_g: Number
-    silver_g: Number
-    copper_g: Number
-    nickel_g: Number
-    tin_g: Number
-    lead_g: Number
-    zinc_g: Number
-    iron_g: Number
-    aluminium_g: Number
-    palladium_g: Number
-    platinum_g: Number
 
 
 def kind_row(kind: str | None) -> Mapping[str, Any]:

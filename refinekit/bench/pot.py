@@ -20,6 +20,17 @@ HELD_PROTONS = {"AuCl4^-": 1, "PdCl4^2-": 2, "PtCl6^2-": 2}
 """Protons a complex keeps as its own partner (HAuCl4, H2PdCl4, H2PtCl6): charge numbers, not free acid."""
 
 
+def free_acid_mol(dissolved_mol: Mapping[str, Number]) -> Number:
+    """Free strong acid of a liquor: hydrogen ions that are not the partner protons of gold, palladium and platinum [mol].
+
+    Args:
+        dissolved_mol: what is dissolved, by species [mol]
+    """
+    held: Number = sum((protons * dissolved_mol.get(complexed, 0.0) for complexed, protons in HELD_PROTONS.items()), 0.0)
+    free: Number = np.maximum(dissolved_mol.get("H^+", 0.0) - held, 0.0)
+    return free
+
+
 @dataclass(frozen=True, slots=True)
 class Event:
     """One thing done to a pot.
@@ -102,11 +113,7 @@ class Pot:
     @property
     def free_acid_mol(self) -> Number:
         """Free strong acid [mol of H+]: what is not the partner proton of a gold, palladium or platinum complex."""
-        held: Number = 0.0
-        for species, protons in HELD_PROTONS.items():
-            held = held + protons * self.mol(species)
-        free: Number = np.maximum(self.mol("H^+") - held, 0.0)
-        return free
+        return free_acid_mol(self.dissolved_mol)
 
     @property
     def is_empty(self) -> bool:

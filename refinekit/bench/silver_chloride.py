@@ -54,60 +54,38 @@ def throw_down(work: Rinse, told: Mapping[str, Any], excess: Number) -> str:
 
 def _pour(work: Rinse, told: Mapping[str, Any], silver: Number, excess: Number) -> Number:
     """Salt or hydrochloric for the silver; returns the chloride poured [mol]."""
-    salt_g, acid = silver * molar_mass("NaCl"), bottle_of(work, "HCl", told.get("hydrochloric"), "hydrochloric acid")
-    acid_ml = 1000 * silver / acid.mol_per_l
+    acid = bottle_of(work, "HCl", told.get("hydrochloric"), "hydrochloric acid")
+    salt_g, acid_ml = silver * molar_mass("NaCl"), 1000 * silver / acid.mol_per_l
     work.answer("silver", silver * molar_mass("Ag"), "g", because="in the liquor, as nitrate")
     work.answer("salt_bare", salt_g, "g", sized_on="one to a silver", because="0.542 g sodium chloride to a gram of silver")
     work.answer("hcl_bare", acid_ml, "mL", sized_on="one to a silver", because="if hydrochloric is taken; nitric comes back")
-    by = told.get("salt") or "salt"
-    bare: Number = salt_g if by == "salt" else acid_ml
-    on, times = "high silver: short leaves silver in the liquor", f"x {likely(excess):.3g}"
-    if by == "salt":
+    mol = f"{likely(silver):.4g} mol"
+    if (told.get("salt") or "salt") == "salt":
         _brine(work, told, silver)
-        work.answer("salt", excess * salt_g, "g", sized_on=on, because=times)
-        work.reagent(
-            Reagent(
-                "salt",
-                Range.over(salt_g),
-                high(excess * salt_g),
-                "g",
-                on,
-                times,
-                "no iodine, dissolved in water",
-                "stirred in",
-                "salt",
-                "up",
-            )
-        )
+        _take(work, ("salt", "salt", "no iodine, dissolved in water"), "salt", salt_g, "g", excess)
+        _working(work, "salt", f"{mol} x {molar_mass('NaCl'):.5g} g/mol", salt_g, "g", excess)
         work.pour("salt", {"NaCl": excess * silver})
     else:
-        work.answer("hcl", excess * acid_ml, "mL", sized_on=on, because=times)
         name = "hydrochloric acid"
-        work.reagent(
-            Reagent(
-                name,
-                Range.over(acid_ml),
-                high(excess * acid_ml),
-                "mL",
-                on,
-                times,
-                label_of(acid),
-                "stirred in",
-                "hydrochloric",
-                "up",
-            )
-        )
+        _take(work, ("hydrochloric", name, label_of(acid)), "hcl", acid_ml, "mL", excess)
+        _working(work, "hydrochloric", f"{mol} / {likely(acid.mol_per_l):.4g} mol/L", acid_ml, "mL", excess)
         pour_bottle(work, name, acid, excess * silver / acid.mol_per_l)
-    work.working(
-        by,
-        "Ag^+ + Cl^- -> AgCl",
-        f"{likely(silver):.4g} mol x {molar_mass('NaCl'):.5g} g/mol x {likely(excess):.3g}"
-        if by == "salt"
-        else f"{likely(silver):.4g} mol / {likely(acid.mol_per_l):.4g} mol/L x {likely(excess):.3g}",
-        f"{likely(excess * bare):.4g} {'g' if by == 'salt' else 'mL'}",
-        "practice/general.excess.salt_silver_total",
-    )
     return excess * silver
+
+
+def _take(work: Work, called: tuple[str, str, str], answer: str, bare: Number, unit: str, excess: Number) -> None:
+    """Say what is taken of a reagent (its key, its name, its bottle), and give it as an answer."""
+    key, name, bottle = called
+    on, times = "high silver: short leaves silver in the liquor", f"x {likely(excess):.3g}"
+    work.answer(answer, excess * bare, unit, sized_on=on, because=times)
+    work.reagent(Reagent(name, Range.over(bare), high(excess * bare), unit, on, times, bottle, "stirred in", key, rounding="up"))
+
+
+def _working(work: Work, by: str, one_to_one: str, bare: Number, unit: str, excess: Number) -> None:
+    """Give the sum as one would check it by hand."""
+    sums = f"{one_to_one} x {likely(excess):.3g}"
+    result = f"{likely(excess * bare):.4g} {unit}"
+    work.working(by, "Ag^+ + Cl^- -> AgCl", sums, result, "practice/general.excess.salt_silver_total")
 
 
 def _brine(work: Work, told: Mapping[str, Any], silver_mol: Number) -> None:

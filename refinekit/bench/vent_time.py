@@ -55,13 +55,6 @@ class Piece:
         if not low(time) > 0:
             raise OutOfRange("gas takes some time to come", cure="give it, as in 20 min, or the time nine tenths take")
 
-    def come_l(self, at_min: Number) -> Number:
-        """Litres that have come by a time [L]."""
-        since = np.maximum(np.asarray(at_min) - self.start_min, 0.0)
-        if self.t90_min is None:
-            return self.litres * np.minimum(since / self.minutes, 1.0)
-        return self.litres * -np.expm1(-TENTH / np.asarray(self.t90_min) * since)
-
     def finest_min(self) -> float:
         """The step this wants [min]."""
         return low(self.minutes if self.t90_min is None else self.t90_min) / FINEST

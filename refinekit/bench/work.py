@@ -141,12 +141,6 @@ class Work:
             self._move("dissolved", part, -count * mol)
         self.gases_mol[species] = self.gases_mol.get(species, 0.0) + mol
 
-    def become(self, species: str, mol: Number, phase: str) -> None:
-        """Move a species between liquor and solid [mol]: phase is where it goes, "solid" or "dissolved"."""
-        other = "dissolved" if phase == "solid" else "solid"
-        self._move(other, species, -mol)
-        self._move(phase, species, mol)
-
     def boil_off(self, volume_l: Number) -> None:
         """Let water leave as vapour, a litre of liquor a kilogram of water [L]."""
         self.escape("H2O", volume_l * 1000 / molar_mass("H2O"))

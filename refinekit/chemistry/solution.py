@@ -87,11 +87,6 @@ class Solution:
         return self.g_per_l / 10
 
     @property
-    def mol_per_kg_water(self) -> Number:
-        """Moles of solute to a kilogram of water [mol/kg]."""
-        return 1000 * self.mass_fraction / (1 - self.mass_fraction) / molar_mass(self.solute)
-
-    @property
     def sg(self) -> Number:
         """Specific gravity, 60 F over water at 60 F [-]; a trade grade's own where this is one."""
         at_60f = self.at(strength.kelvin_60f()).density_g_per_ml / water_g_per_ml(strength.kelvin_60f())

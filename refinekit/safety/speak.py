@@ -8,7 +8,6 @@ from typing import Any
 
 from refinekit.bench.step import Notice
 from refinekit.facts.load import table
-from refinekit.safety.scene import Scene
 
 UNTOLD_CAUSE = "in the pot"
 
@@ -28,11 +27,6 @@ def notice(level: str, key: str, *, cause: str = "", may_override: bool = False,
     filled = {"cause": cause or UNTOLD_CAUSE, **words}
     lifts = may_override or (level == "stop" and bool(row.get("may_override", False)))
     return Notice(level, code, row["text"].format(**filled), row["do"].format(**filled), row["source"], cause, lifts)
-
-
-def because_of(scene: Scene, *whats: str) -> str:
-    """The earlier step that left one of these, for the text: "denox, yesterday"; empty where it goes in now."""
-    return scene.cause(*whats)
 
 
 def raised(one: Notice, level: str) -> Notice:

@@ -43,8 +43,6 @@ KEPT = 400
 """Samples the step is run again over."""
 MOST_CHUNKS = 20
 """Chunks drawn while too few samples fit."""
-SEEN = tuple(NEEDS)
-"""Verbs that can be told what was seen."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -299,8 +299,3 @@ def _extra(
     if likely(stream.inert_g):
         op["g"] = more * likely(stream.inert_g)
     return op
-
-
-def steps_named(plan: Plan) -> Iterable[str]:
-    """Names of the steps of a plan that were reckoned."""
-    return (one.done.step.name for one in plan.steps if one.done)

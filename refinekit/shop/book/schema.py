@@ -38,8 +38,6 @@ STEPS = (
 
 VERSION = len(STEPS)
 """Version of the books this refinekit writes."""
-TRIGGERS = ("events_stay_as_they_are", "events_stay", "events_follow_each_other")
-"""Triggers that keep the record a record; `book check` looks for them."""
 
 
 def statements(script: str) -> list[str]:
