@@ -1,5 +1,7 @@
 """The family of errors a user can cause: each says what was read, what is allowed and the cure."""
 
+from collections.abc import Sequence
+
 
 class RefinekitError(Exception):
     """Base of everything that ends a command with one clear sentence and an exit code.
@@ -66,3 +68,29 @@ class Stopped(RefinekitError):
 
     code = "stopped"
     exit_code = 3
+
+
+class ManyFaults(BadFile, BadQuantity):
+    """Several things in a file or a command line that cannot be read, so that they are mended in one go.
+
+    Args:
+        faults: each of them; two and up
+    """
+
+    code = "many-faults"
+
+    def __init__(self, faults: Sequence[RefinekitError]) -> None:
+        super().__init__(f"{len(faults)} things could not be read", cure="mend each and run again")
+        self.args = ("\n".join([self.what, *(_numbered(number, fault) for number, fault in enumerate(faults, start=1))]),)
+
+
+def _numbered(number: int, fault: RefinekitError) -> str:
+    """A fault under its number, its lines kept under each other: a caret points at the letter above it."""
+    head = f"{number}. "
+    return head + str(fault).replace("\n", "\n" + " " * len(head))
+
+
+def raise_all(faults: Sequence[RefinekitError]) -> None:
+    """Raise one fault as it is, several as one; nothing where there are none. Raises: RefinekitError."""
+    if faults:
+        raise faults[0] if len(faults) == 1 else ManyFaults(faults)

@@ -15,9 +15,9 @@ from refinekit.cli.desk import (
     field_options,
     option,
     place_options,
-    raise_faults,
     shared_options,
 )
+from refinekit.errors import raise_all
 from refinekit.nearest import nearest
 from refinekit.shop.book.as_done import BATH
 from refinekit.shop.book.bath import DOES, SPENT, Asked, Outcome, do, fields, known
@@ -60,7 +60,7 @@ def _run(**told: Any) -> int:
     desk = desk_of("bath", told)
     heard = listen(fields(), {one.name: told[one.arg] or None for one in fields()}, label=lambda field: f"--{field}")
     place, place_told = place_of(PLACE_FIELDS, desk.texts, label=lambda field: f"--{field}")
-    raise_faults([*heard.faults, *place_told.faults])
+    raise_all([*heard.faults, *place_told.faults])
     words = {key: own[key] for key in ("colour", "note") if own[key]}
     asked = Asked(what, name, heard, place, own["lot"] or "", own["into"] or SPENT, words, day(own["at"]), own["who"] or "")
     return desk.show(answer(desk, asked, own))

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import At, BookFile, Csv, Force, Json, Note, Units, Who, Working
+from refinekit.cli.options import At, BookFile, Csv, Force, Json, Note, Text, Units, Who, Working, typed
 from refinekit.errors import BadQuantity
 from refinekit.nearest import did_you_mean
 
@@ -19,10 +19,7 @@ def run(
     which: Annotated[
         str | None, typer.Argument(help="a file; for void, the number of the event", metavar="FILE", show_default=False)
     ] = None,
-    about: Annotated[
-        str | None,
-        typer.Option("--about", help="events of this lot, bath, drum or reagent alone", metavar="NAME", show_default=False),
-    ] = None,
+    about: Annotated[Text, typed("about", "events of this lot, bath, drum or reagent alone", "NAME")] = None,
     note: Note = None,
     who: Who = None,
     at: At = None,

@@ -7,29 +7,16 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look, open_text
-from refinekit.cli.options import Csv, Json, Units, Working
+from refinekit.cli.options import Csv, Json, Text, Units, Working, typed
 from refinekit.show.document import Document
 
 
 def run(
     file: Annotated[str, typer.Argument(help="a batch file, or - for the pipe", metavar="FILE")],
-    gold_price: Annotated[
-        str | None,
-        typer.Option(
-            "--gold-price", help="price of fine gold; left out, the file's gold-price", metavar="MONEY", show_default=False
-        ),
-    ] = None,
-    silver_price: Annotated[
-        str | None, typer.Option("--silver-price", help="price of fine silver, the same way", metavar="MONEY", show_default=False)
-    ] = None,
-    palladium_price: Annotated[
-        str | None,
-        typer.Option("--palladium-price", help="price of fine palladium, the same way", metavar="MONEY", show_default=False),
-    ] = None,
-    platinum_price: Annotated[
-        str | None,
-        typer.Option("--platinum-price", help="price of fine platinum, the same way", metavar="MONEY", show_default=False),
-    ] = None,
+    gold_price: Annotated[Text, typed("gold-price", "price of fine gold; left out, the file's gold-price", "MONEY")] = None,
+    silver_price: Annotated[Text, typed("silver-price", "price of fine silver, the same way", "MONEY")] = None,
+    palladium_price: Annotated[Text, typed("palladium-price", "price of fine palladium, the same way", "MONEY")] = None,
+    platinum_price: Annotated[Text, typed("platinum-price", "price of fine platinum, the same way", "MONEY")] = None,
     json: Json = False,
     csv: Csv = False,
     show_working: Working = False,

@@ -15,7 +15,7 @@ import typer
 
 from refinekit.bench.fields import Field
 from refinekit.cli.cards import CARDS
-from refinekit.errors import BadFile, BadQuantity, CannotFollow, RefinekitError
+from refinekit.errors import BadFile, BadQuantity, CannotFollow, RefinekitError, raise_all
 from refinekit.nearest import did_you_mean
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.show.document import Document
@@ -311,7 +311,7 @@ def answer_of(verb: str, desk: Desk, texts: Mapping[str, object], seen: Sequence
     the_room = room(verb)
     told = listen(the_room.fields, texts, label=lambda name: f"--{name}")
     place, place_told = place_of(PLACE_FIELDS, desk.texts, label=lambda name: f"--{name}")
-    raise_faults([*told.faults, *place_told.faults])
+    raise_all([*told.faults, *place_told.faults])
     pots = together(*(read_pots(*open_text(path)) for path in desk.pots))
     narrowed: dict[str, Any] = {}
     if seen:
@@ -388,16 +388,6 @@ def write_sheet(document: Document, file: str, *, force: bool, units: str) -> No
     from refinekit.show.sheet import page_of
 
     write_text(file, page_of(document, units=units), force=force)
-
-
-def raise_faults(faults: Sequence[RefinekitError]) -> None:
-    """Raise all faults as one message; nothing where there are none."""
-    if len(faults) == 1:
-        raise faults[0]
-    if faults:
-        error = RefinekitError(f"{len(faults)} things could not be read", cure="mend each and run again")
-        error.args = ("\n".join([f"{len(faults)} things could not be read", *map(str, faults)]),)
-        raise error
 
 
 def open_text(path: str) -> tuple[str, str]:

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look, write_charts
-from refinekit.cli.options import Chart, Csv, Force, Json, Units
+from refinekit.cli.options import Chart, Csv, Force, Json, Text, Units, typed
 from refinekit.cli.options import Working as ShowWorking
 from refinekit.shop.bottles import dilute_step
 from refinekit.show.document import Document
@@ -17,21 +17,9 @@ def run(
     reagent: Annotated[str, typer.Argument(help="what is in the bottle, as in sulfuric or H2SO4", metavar="REAGENT")],
     target: Annotated[str, typer.Option("--target", help='strength wanted, as in "10 %" or "3 mol/L"', metavar="STRENGTH")],
     volume: Annotated[str, typer.Option("--volume", help="how much of it is wanted", metavar="L")],
-    strength: Annotated[
-        str | None,
-        typer.Option(
-            "--strength", help="strength on the label; left out, the usual bottle", metavar="STRENGTH", show_default=False
-        ),
-    ] = None,
-    order: Annotated[
-        str | None,
-        typer.Option(
-            "--order", help="acid-to-water, as it must be, or water-to-acid, which is refused", metavar="WORD", show_default=False
-        ),
-    ] = None,
-    temperature: Annotated[
-        str | None, typer.Option("--temperature", help="temperature of bottle and water", metavar="DEGC", show_default=False)
-    ] = None,
+    strength: Annotated[Text, typed("strength", "strength on the label; left out, the usual bottle", "STRENGTH")] = None,
+    order: Annotated[Text, typed("order", "acid-to-water, as it must be, or water-to-acid, which is refused", "WORD")] = None,
+    temperature: Annotated[Text, typed("temperature", "temperature of bottle and water", "DEGC")] = None,
     chart: Chart = None,
     force: Force = False,
     json: Json = False,

@@ -8,19 +8,15 @@ import typer
 
 from refinekit.bench.work import Work
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import Csv, Json, Units
+from refinekit.cli.options import Csv, Json, Text, Units, typed
 from refinekit.cli.options import Working as ShowWorking
 from refinekit.show.document import Document
 
 
 def run(
     formula: Annotated[list[str], typer.Argument(help="a formula or a name, as in FeSO4.7H2O or copperas", metavar="FORMULA")],
-    grams: Annotated[
-        str | None, typer.Option("--grams", help="a mass to turn into moles", metavar="G", show_default=False)
-    ] = None,
-    mol: Annotated[
-        str | None, typer.Option("--mol", help="an amount to turn into grams", metavar="MOL", show_default=False)
-    ] = None,
+    grams: Annotated[Text, typed("grams", "a mass to turn into moles", "G")] = None,
+    mol: Annotated[Text, typed("mol", "an amount to turn into grams", "MOL")] = None,
     json: Json = False,
     csv: Csv = False,
     show_working: ShowWorking = False,

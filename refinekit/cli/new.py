@@ -6,13 +6,14 @@ from typing import Annotated
 
 import typer
 
+from refinekit.cli.options import Force
 from refinekit.shop.files import write_text
 from refinekit.shop.starter import STARTER
 
 
 def run(
     file: Annotated[str, typer.Argument(help="the file to write", metavar="FILE")] = "lot.toml",
-    force: Annotated[bool, typer.Option("--force", help="write over a file that is there")] = False,
+    force: Force = False,
 ) -> int:
     """Write a commented batch file to start from.
 

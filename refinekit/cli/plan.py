@@ -9,18 +9,13 @@ import typer
 
 from refinekit.bench.pot import Pot
 from refinekit.cli.desk import desk_of_look, open_text, write_charts
-from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Sheet, Units, Working, whole_number
+from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Sheet, Text, Units, Working, typed, whole_number
 from refinekit.shop.batch import Batch, read_batch
 from refinekit.shop.outcome import summary
 from refinekit.shop.plan import Heard, Plan, hear_all, reckon
 from refinekit.show.document import Document
 
-Samples = Annotated[
-    str | None,
-    typer.Option(
-        "--samples", help="run so many samples: P5, P50, P95 and what to measure next", metavar="NUMBER", show_default=False
-    ),
-]
+Samples = Annotated[Text, typed("samples", "run so many samples: P5, P50, P95 and what to measure next", "NUMBER")]
 Seed = Annotated[
     str | None, typer.Option("--seed", help="what the samples are drawn from: the same seed, the same answer", metavar="NUMBER")
 ]
@@ -42,10 +37,7 @@ def run(
     shop_factors: Annotated[
         bool, typer.Option("--shop-factors", help="this shop's own factors from the book, where the file tells nothing itself")
     ] = False,
-    source: Annotated[
-        str | None,
-        typer.Option("--source", help="where the lot comes from, for its thickness", metavar="NAME", show_default=False),
-    ] = None,
+    source: Annotated[Text, typed("source", "where the lot comes from, for its thickness", "NAME")] = None,
     book: BookFile = None,
     json: Json = False,
     csv: Csv = False,

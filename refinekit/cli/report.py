@@ -8,7 +8,7 @@ import typer
 
 from refinekit.bench.step import Step
 from refinekit.cli.desk import desk_of_look, write_charts
-from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Law, Units, Working
+from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Law, Text, Units, Working, typed
 from refinekit.errors import BadQuantity, UnknownName
 from refinekit.nearest import did_you_mean
 from refinekit.show.document import Document
@@ -21,10 +21,8 @@ WORDS = ("yields", "losses", "gold", "reagents", "waste", "cost", "factors", "ye
 def run(
     what: Annotated[str, typer.Argument(help=", ".join(WORDS), metavar="WHAT")] = "year",
     which: Annotated[str | None, typer.Argument(help="a year; for lot, its number", metavar="YEAR", show_default=False)] = None,
-    first: Annotated[
-        str | None, typer.Option("--from", help="first day, as 2026-01-01", metavar="DAY", show_default=False)
-    ] = None,
-    last: Annotated[str | None, typer.Option("--to", help="last day", metavar="DAY", show_default=False)] = None,
+    first: Annotated[Text, typed("from", "first day, as 2026-01-01", "DAY")] = None,
+    last: Annotated[Text, typed("to", "last day", "DAY")] = None,
     metal: Annotated[str, typer.Option("--metal", help="gold, silver, palladium or platinum", metavar="METAL")] = "gold",
     law: Law = "us",
     chart: Chart = None,

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import At, BookFile, Corrects, Csv, Json, Law, Note, Units, Who, Working
+from refinekit.cli.options import (
+    Law,
+    Text,
+    look_told,
+    typed,
+    writes_event,
+)
 from refinekit.cli.stock_plan import is_batch, shelf_of_plan
 from refinekit.errors import BadQuantity
 from refinekit.nearest import did_you_mean
@@ -17,36 +23,21 @@ from refinekit.show.document import Document
 PAST = {"buy": "bought", "use": "used", "count": "counted", "throw": "thrown"}
 
 
+@writes_event
 def run(
     what: Annotated[
         str, typer.Argument(help=f"{', '.join(DOES)}, or a batch file: its shelf against its plan", metavar="WHAT")
     ] = "show",
     reagent: Annotated[str | None, typer.Argument(help="name as on the bottle", metavar="REAGENT", show_default=False)] = None,
-    volume: Annotated[str | None, typer.Option("--volume", help="how much of a liquor", metavar="L", show_default=False)] = None,
-    weight: Annotated[str | None, typer.Option("--weight", help="how much of a dry one", metavar="G", show_default=False)] = None,
-    strength: Annotated[str | None, typer.Option("--strength", help="its label", metavar="STRENGTH", show_default=False)] = None,
-    paid: Annotated[
-        str | None, typer.Option("--paid", help="what was paid for it in all", metavar="MONEY", show_default=False)
-    ] = None,
-    bottle: Annotated[
-        str | None, typer.Option("--bottle", help="lot number on the bottle", metavar="NUMBER", show_default=False)
-    ] = None,
-    expires: Annotated[
-        str | None, typer.Option("--expires", help="day it goes off, as 2027-01-31", metavar="DAY", show_default=False)
-    ] = None,
-    reorder: Annotated[
-        str | None, typer.Option("--reorder", help="amount at which to buy more", metavar="AMOUNT", show_default=False)
-    ] = None,
+    volume: Annotated[Text, typed("volume", "how much of a liquor", "L")] = None,
+    weight: Annotated[Text, typed("weight", "how much of a dry one", "G")] = None,
+    strength: Annotated[Text, typed("strength", "its label", "STRENGTH")] = None,
+    paid: Annotated[Text, typed("paid", "what was paid for it in all", "MONEY")] = None,
+    bottle: Annotated[Text, typed("bottle", "lot number on the bottle", "NUMBER")] = None,
+    expires: Annotated[Text, typed("expires", "day it goes off, as 2027-01-31", "DAY")] = None,
+    reorder: Annotated[Text, typed("reorder", "amount at which to buy more", "AMOUNT")] = None,
     law: Law = "us",
-    corrects: Corrects = None,
-    note: Note = None,
-    who: Who = None,
-    at: At = None,
-    book: BookFile = None,
-    json: Json = False,
-    csv: Csv = False,
-    show_working: Working = False,
-    units: Units = None,
+    **event: Any,
 ) -> int:
     """The shelf from the book: what is on hand, bought, used, counted, thrown away, and what to buy.
 
@@ -57,20 +48,21 @@ def run(
     from refinekit.shop.book.opening import open_book
     from refinekit.shop.book.stock import shelf_table, stock_of
 
-    desk = desk_of_look("stock", json=json, csv=csv, working=show_working, units=units)
+    desk = desk_of_look("stock", **look_told(event))
     if is_batch(what):
-        return shelf_of_plan(desk, what, day(at))
+        return shelf_of_plan(desk, what, day(event["at"]))
     if what not in DOES and reagent is None:  # the name of a reagent alone asks to see it
         what, reagent = "show", what
     if what not in DOES:
         raise BadQuantity(f"the shelf cannot be asked to {what[:40]!r}", cure=did_you_mean(what, DOES))
     lines = []
-    with open_book(book, write=what != "show") as opened:
+    with open_book(event["book"], write=what != "show") as opened:
         if what != "show":
             data, key = moved(what, reagent, volume=volume, weight=weight, reorder=reorder, paid=paid)
-            plain = (("strength", strength), ("bottle", bottle), ("expires", expires and expiry(expires)), ("note", note))
-            data |= {name: value for name, value in plain if value}
-            (number,) = opened.add([Entry("stock", key, day(at), data, who or "", number_of(corrects))])
+            plain = {"strength": strength, "bottle": bottle, "expires": expires and expiry(expires), "note": event["note"]}
+            data |= {name: value for name, value in plain.items() if value}
+            at, who, instead = day(event["at"]), event["who"] or "", number_of(event["corrects"])
+            (number,) = opened.add([Entry("stock", key, at, data, who, instead)])
             lines.append(("written", f"event {number}: {data['did']} {data['amount']:.4g} {data['unit']} of {key}"))
         shelf = stock_of(opened)
     if reagent is not None and what == "show":

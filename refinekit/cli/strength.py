@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from refinekit.cli.desk import desk_of_look
-from refinekit.cli.options import Csv, Json, Units, Working
+from refinekit.cli.options import Csv, Json, Text, Units, Working, typed
 from refinekit.shop.bottles import strength_step
 from refinekit.show.document import Document
 
@@ -20,13 +20,8 @@ def run(
             help='what the label says, as in "20 Be", "68 %", "100 volumes"; left out, the usual bottle', metavar="STRENGTH"
         ),
     ] = None,
-    temperature: Annotated[
-        str | None, typer.Option("--temperature", help="temperature of the reading", metavar="DEGC", show_default=False)
-    ] = None,
-    measured: Annotated[
-        str | None,
-        typer.Option("--measured", help="density your hydrometer reads, to check the label", metavar="G/ML", show_default=False),
-    ] = None,
+    temperature: Annotated[Text, typed("temperature", "temperature of the reading", "DEGC")] = None,
+    measured: Annotated[Text, typed("measured", "density your hydrometer reads, to check the label", "G/ML")] = None,
     json: Json = False,
     csv: Csv = False,
     units: Units = None,

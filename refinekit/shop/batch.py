@@ -9,7 +9,7 @@ from functools import cache
 from typing import Any
 
 from refinekit.bench.fields import Field
-from refinekit.errors import BadFile, RefinekitError
+from refinekit.errors import BadFile, RefinekitError, raise_all
 from refinekit.facts.load import table
 from refinekit.nearest import did_you_mean
 from refinekit.shop.ask import listen
@@ -392,13 +392,3 @@ def _same_part(asked: Mapping[str, object], usual: Mapping[str, object]) -> bool
         return False
     told = {**asked, "how": INSTEAD[how]} if (how := asked.get("how")) in INSTEAD and usual.get("how") != how else asked
     return all(told.get(key, value) == value for key, value in usual.items() if key in ("what", "metal", "how"))
-
-
-def raise_all(faults: list[RefinekitError]) -> None:
-    """Raise every fault as one. Raises: BadFile."""
-    if len(faults) == 1:
-        raise faults[0]
-    if faults:
-        error = BadFile(f"{len(faults)} faults", cure="mend them all and run again")
-        error.args = ("\n".join(f"{number}. {fault}" for number, fault in enumerate(faults, start=1)),)
-        raise error

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from refinekit.bench.step import Answer, Step, Table, Working
-from refinekit.errors import BadQuantity, CannotFollow
+from refinekit.errors import BadQuantity, CannotFollow, raise_all
 from refinekit.ranges import Range
 from refinekit.shop.ask import Told, listen
-from refinekit.shop.batch import Batch, raise_all
+from refinekit.shop.batch import Batch
 from refinekit.shop.cost_fields import COST_FIELDS
 from refinekit.shop.cost_returns import PRECIOUS, Returned, fine_share, prices_of, returned
 from refinekit.shop.largest import lot_g
@@ -154,7 +154,7 @@ def money_of(plan: Plan, gold_price: str | None = None, **other_prices: str | No
         raise CannotFollow(f"the plan is stopped at {plan.stopped_at}", cure="clear that first: refinekit plan FILE says why")
     batch = plan.batch
     told = listen(COST_FIELDS, batch.costs, label=lambda key: batch.labels.get(f"costs.{key}", f"costs, {key}"))
-    raise_all(list(told.faults))
+    raise_all(told.faults)
     steps = plan.done_steps()
     prices = prices_of(plan, {"gold": gold_price, **other_prices})
     reagents, unpriced = _reagents(steps, batch, prices["silver"])

@@ -13,9 +13,9 @@ from refinekit.bench.fume_limits import alarm_line, short_limit
 from refinekit.bench.place import Place
 from refinekit.bench.step import Gas, Step
 from refinekit.bench.vessel import standard_sizes_l
+from refinekit.errors import raise_all
 from refinekit.facts.load import fact
 from refinekit.shop.ask import Told, listen
-from refinekit.shop.batch import raise_all
 from refinekit.shop.limit_fields import LIMIT_FIELDS
 from refinekit.shop.plan import Heard
 from refinekit.shop.shopping import shopping
@@ -80,7 +80,7 @@ def limits_of(heard: Heard) -> Limits:
     """Limits as a batch file tells them; the largest vessel sold and the month's line in law stand in. Raises: BadFile."""
     batch = heard.batch
     told = listen(LIMIT_FIELDS, batch.limits, label=lambda key: batch.labels.get(f"limits.{key}", f"limits, {key}"))
-    raise_all(list(told.faults))
+    raise_all(told.faults)
     vessel, days, drum = (_low(told, arg) for arg in ("vessel_l", "days_s", "drum_l"))
     assumed, month = [], _low(told, "month_g")
     if vessel is None:

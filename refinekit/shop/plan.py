@@ -12,11 +12,11 @@ from refinekit.bench.lot_items import is_item
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Notice, Step
-from refinekit.errors import RefinekitError
+from refinekit.errors import RefinekitError, raise_all
 from refinekit.facts.load import fact
 from refinekit.ranges import MOST_CORNERS, Ends, Number, Range, corners, leading, spread
 from refinekit.shop.ask import Told, listen
-from refinekit.shop.batch import Batch, StepAsk, raise_all
+from refinekit.shop.batch import Batch, StepAsk
 from refinekit.shop.doing import Done, take
 from refinekit.shop.draws import groups_of, in_words
 from refinekit.shop.place import place_of
