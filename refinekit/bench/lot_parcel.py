@@ -143,8 +143,10 @@ def by_mass(parcel: Parcel) -> None:
             if metal == "gold":
                 parcel.errors["mass"] = triangular_error(grams)
     if "solder_g" in parcel.told:
-        parcel.add_alloy("tin-lead solder", parcel.told["solder_g"])
-        parcel.work.assume("solder is tin-lead, 63 to 37")
+        solder = "tin-lead solder"
+        parcel.add_alloy(solder, parcel.told["solder_g"])
+        tin, lead = (100 * shares(alloy(solder))[0][metal] for metal in ("tin", "lead"))
+        parcel.work.assume(f"solder is tin-lead, {tin:.0f} to {lead:.0f}")
 
 
 def base_and_rest(parcel: Parcel) -> None:

@@ -13,13 +13,15 @@ from refinekit.chemistry.equilibrium.curve import curve
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.names import charge
 from refinekit.chemistry.equilibrium.state import State
+from refinekit.facts.load import fact
 from refinekit.ranges import Number, low
 
 READ_AS_ACID = ("Fe^3+", "Sn^4+", "Al^3+")
 """Metals that take caustic before copper's cloud comes, as many of it as their charge."""
 TITRANT = "NaOH"
-SEEN_MOL_PER_L = 1e-6
-LOWEST_PH, HIGHEST_PH, POINTS, ROUNDS = 0.0, 11.0, 56, 3
+SEEN = "practice/titrate.cloud_seen"
+POINTS, ROUNDS = 56, 3
+"""Points of a look, and how often the step in which the cloud comes is looked at closer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,17 +59,17 @@ def read_as_acid(metals_mol_per_l: Mapping[str, Number]) -> Number:
 
 
 def first_cloud(liquor: Liquor) -> Cloud | None:
-    """Where the first lasting cloud comes as caustic goes in; None where none does up to pH 11.
+    """Where the first lasting cloud comes as caustic goes in; None where none does up to the end of the look.
 
     Args:
         liquor: one liquor, thinned as it is at the end of the titration
     """
-    low, high, solid = LOWEST_PH, HIGHEST_PH, ""
+    seen, low, high, solid = fact(SEEN).value, 0.0, fact("practice/titrate.cloud_end").value, ""
     found: tuple[float, float] | None = None
     for _ in range(ROUNDS):  # each round looks closer at the step in which the cloud comes
         way = curve(liquor, TITRANT, phs=np.linspace(low, high, POINTS))
         given = np.isfinite(way.base_mol_per_l)
-        clouded = np.flatnonzero(given & (fallen(way.state) > SEEN_MOL_PER_L))
+        clouded = np.flatnonzero(given & (fallen(way.state) > seen))
         if not len(clouded):
             break
         row = int(clouded[0])
@@ -91,7 +93,7 @@ def _clouds(state: State, key: str) -> bool:
 
 
 def _names(state: State, row: int) -> list[str]:
-    keys = [key for key, amount in state.phases_mol_per_l.items() if amount[row] > SEEN_MOL_PER_L and _clouds(state, key)]
+    keys = [key for key, amount in state.phases_mol_per_l.items() if amount[row] > fact(SEEN).value and _clouds(state, key)]
     names = {solid.key: solid.name for solid in state.constants.solids}
     return [names[key] for key in keys]
 

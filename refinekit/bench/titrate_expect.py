@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from refinekit.bench.neutralise_balance import liquor_of
-from refinekit.bench.titrate_cloud import SEEN_MOL_PER_L, TITRANT, fallen, metals_per_l, read_as_acid, thinned
+from refinekit.bench.titrate_cloud import SEEN, TITRANT, fallen, metals_per_l, read_as_acid, thinned
 from refinekit.bench.work import Work
 from refinekit.chemistry.equilibrium.bases import base
 from refinekit.chemistry.equilibrium.constants import Constants
@@ -19,12 +19,14 @@ from refinekit.chemistry.equilibrium.settle import settle
 from refinekit.chemistry.equilibrium.state import State, ph_of, state_of
 from refinekit.chemistry.species import parse
 from refinekit.errors import CannotFollow
+from refinekit.facts.load import fact
 from refinekit.ranges import Number, likely
 
 Array = NDArray[np.float64]
 POINTS, BETWEEN, CLOSER = 120, 16, 2
+"""Points of the curve, points put between two where something begins to fall, and how often."""
 THINNINGS = 3
-NEUTRAL_PH = 7.0
+"""Times the sample is thinned by the caustic that the last look said: the last changes nothing that shows."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +65,8 @@ def expect(work: Work, liquor: Work, told: Mapping[str, Any]) -> None:
     begins = float(ph_of(one).ph[0])
     if np.isnan(begins):
         raise CannotFollow("no balance was found for this liquor", cure="check what is said to be in it, or dilute it first")
-    if begins >= NEUTRAL_PH:
+    neutral_ph = work.fact("constants.neutral_ph").value
+    if begins >= neutral_ph:
         raise CannotFollow(
             f"the liquor stands at pH {begins:.1f}: there is no acid to titrate with caustic",
             cure="give --free-acid, or titrate what is in it: --what caustic",
@@ -126,7 +129,7 @@ def _at(liquor: Liquor, phs: Array, sample_ml: float, mol_per_l: float) -> Expec
 
 def _starts(found: Expected) -> dict[str, int]:
     """Solid to the first point at which it is there."""
-    seen = {key: np.flatnonzero(np.nan_to_num(amount) > SEEN_MOL_PER_L) for key, amount in found.state.phases_mol_per_l.items()}
+    seen = {key: np.flatnonzero(np.nan_to_num(amount) > fact(SEEN).value) for key, amount in found.state.phases_mol_per_l.items()}
     return {key: int(rows[0]) for key, rows in seen.items() if len(rows)}
 
 
@@ -154,7 +157,7 @@ def _say_events(work: Work, liquor: Work, one: Liquor, found: Expected, sample: 
     events = first_seen(found)
     if events:
         work.table("what falls as the caustic goes in", ("solid", "from mL", "from pH"), events)
-    clouds = np.flatnonzero(fallen(found.state) > SEEN_MOL_PER_L)
+    clouds = np.flatnonzero(fallen(found.state) > fact(SEEN).value)
     told = ""
     marks: list[tuple[str, float]] = []
     if len(clouds):
@@ -168,13 +171,14 @@ def _say_events(work: Work, liquor: Work, one: Liquor, found: Expected, sample: 
         work.answer("reads_as", reads, "mol/L", because=f"free acid the drops would say; {why}")
         told = f"; the first lasting cloud comes at {ml:.3g} mL, pH {ph:.1f}"
         marks = [("first lasting cloud", ml)]
-    neutral = found.ml_at(NEUTRAL_PH)
+    neutral_ph = work.fact("constants.neutral_ph").value
+    neutral = found.ml_at(neutral_ph)
     work.chart(
         "pH against caustic",
         f"caustic of {likely(strength):g} mol/L into {1000 * likely(sample):.4g} mL of liquor, mL",
         "pH",
         {"pH": (found.ml, found.ph)},
-        finding=f"The pH starts at {found.ph[0]:.1f}{told}; it passes {NEUTRAL_PH:g} at {neutral:.3g} mL and"
+        finding=f"The pH starts at {found.ph[0]:.1f}{told}; it passes {neutral_ph:g} at {neutral:.3g} mL and"
         f" {found.ph[-1]:g} at {found.ml[-1]:.3g} mL.",
         marks=marks,
     )

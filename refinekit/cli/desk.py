@@ -15,7 +15,7 @@ import typer
 
 from refinekit.bench.fields import Field
 from refinekit.cli.cards import CARDS
-from refinekit.errors import BadFile, BadQuantity, CannotFollow, RefinekitError, raise_all
+from refinekit.errors import BadFile, BadQuantity, CannotFollow, raise_all
 from refinekit.nearest import did_you_mean
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.show.document import Document

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from refinekit.bench.place import Place
+from refinekit.bench.place import Place, shop_temperature_k
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
@@ -71,6 +71,11 @@ class Deed:
         return f"{self.did} {self.how}"
 
 
+def shop_temperature_c() -> float:
+    """How warm a vessel is where nobody said [degC]."""
+    return shop_temperature_k() - fact("constants.zero_celsius").value
+
+
 @dataclass(frozen=True, slots=True)
 class Vessel:
     """A pot with all that is known and all that its history implies.
@@ -93,7 +98,7 @@ class Vessel:
     name: str
     mol: Amounts
     volume_l: float = 0.0
-    temperature_c: float = 25.0
+    temperature_c: float = field(default_factory=shop_temperature_c)
     kind: str = ""
     history: tuple[Deed, ...] = ()
     causes: Mapping[str, str] = field(default_factory=dict)

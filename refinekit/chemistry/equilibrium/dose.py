@@ -25,7 +25,9 @@ Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Rows = NDArray[np.intp]
 LOOKS, LOOKED_AT, CLOSE_PH = 12, 17, 1e-6
+"""Looks at the doses, doses of each look, and how near the pH asked for is near enough."""
 ALONG = 60
+"""Points of the way to a pH at which gas may come off."""
 
 
 @dataclass(frozen=True)

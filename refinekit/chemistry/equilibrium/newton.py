@@ -22,10 +22,23 @@ Rows = NDArray[np.intp]
 CLOSE = 1e-11
 """Imbalance at which a liquor is done: far under the 1e-9 that is promised."""
 LONGEST_STEP = 8.0
+"""Longest step of a logarithm: a factor of three thousand."""
 SMALLEST_SLOPE = 1e-10
+"""Least slope of the corner's rounding along a solid's share: under it the matrix has no inverse."""
 SMOOTH, SMOOTH_NEAR, LEAST_SMOOTH = 1e-3, 1e-9, 1e-15
+"""Rounding of the corner between saturated and not there: far from the answer, near it, and the least it comes down to."""
 LARGEST_LN = 50.0
+"""Largest logarithm whose exponential is taken: far-off starts must not overflow."""
 MOST_SHARE, MOST_SHARE_UNMEASURED = 1.5, 1000.0
+"""Most a solid may seem to hold of what it could, where that is known, and where the dose is still sought."""
+LEAST = 1e-300
+"""Keeps a division or a logarithm from nothing."""
+IONIC_FALL, IONIC_RISE = 0.3, 3.0
+"""Times to which the ionic strength may fall and rise in a step."""
+WATER_STEP = 0.5
+"""Most the logarithm of water's activity may move in a step."""
+KEPT_SHARE = 0.9
+"""Share of what is there that a step of the dose may take away."""
 
 
 @dataclass(frozen=True)
@@ -180,7 +193,7 @@ def _look(problem: Problem, here: Point, smooth: Array) -> _Look:
         there=problem.totals + dose[:, None] * problem.rate,
         idle=problem.idle + dose[:, None] * problem.idle_rate,
         sums=sums,
-        found=np.maximum(sums[:, :c] + (problem.most * here.share) @ s.solid_nu, 1e-300),
+        found=np.maximum(sums[:, :c] + (problem.most * here.share) @ s.solid_nu, LEAST),
         change=change,
         by_ionic=sum((slope[:, k, None] * (m @ s.left_by_kind[k]) for k in range(len(s.takes))), start=np.zeros((n, c + 3))),
         error=error,
@@ -289,7 +302,7 @@ def _either_or(share: Array, under: Array, smooth: Array) -> tuple[Array, Array,
     mu = smooth[:, None]
     root = np.sqrt(share**2 + under**2 + 2 * mu)
     total = share + under
-    value = np.where(total > 0, 2 * (share * under - mu) / np.maximum(total + root, 1e-300), total - root)
+    value = np.where(total > 0, 2 * (share * under - mu) / np.maximum(total + root, LEAST), total - root)
     by_share = np.where(share > 0, (under**2 + 2 * mu) / (root * (root + np.maximum(share, 0.0))), 1 - share / root)
     by_under = np.where(under > 0, (share**2 + 2 * mu) / (root * (root + np.maximum(under, 0.0))), 1 - under / root)
     by_share = np.maximum(by_share, SMALLEST_SLOPE)
@@ -305,11 +318,11 @@ def _walk(problem: Problem, here: Point, move: Array, look: _Look, longest: floa
     seek_dose = problem.fixed == "ph"
     if not seek_dose:
         reach = np.maximum(reach, 2 * np.abs(df))
-    cut = np.minimum(1.0, longest / np.maximum(reach, 1e-300))
+    cut = np.minimum(1.0, longest / np.maximum(reach, LEAST))
     cut_free = cut
     if seek_dose:
         fall = -df[:, None] * problem.rate
-        room = np.where(fall > 0, 0.9 * look.there / np.maximum(fall, 1e-300), np.inf).min(axis=1, initial=np.inf)
+        room = np.where(fall > 0, KEPT_SHARE * look.there / np.maximum(fall, LEAST), np.inf).min(axis=1, initial=np.inf)
         cut_free = np.minimum(cut, room)
     d_h = np.zeros_like(df) if seek_dose else df
     turn = dx @ s.solid_nu.T + d_h[:, None] * s.solid_h + dw[:, None] * s.solid_w
@@ -317,5 +330,5 @@ def _walk(problem: Problem, here: Point, move: Array, look: _Look, longest: floa
     here.share = np.clip(here.share + cut[:, None] * (look.jump + look.pull * turn), 0.0, most_share)
     here.x += cut[:, None] * dx
     here.free += cut_free * df
-    here.ionic = np.clip(here.ionic + cut * di, 0.3 * here.ionic, 3.0 * here.ionic + 1e-12)
-    here.ln_w += cut * np.clip(dw, -0.5, 0.5)
+    here.ionic = np.clip(here.ionic + cut * di, IONIC_FALL * here.ionic, IONIC_RISE * here.ionic + 1e-12)
+    here.ln_w += cut * np.clip(dw, -WATER_STEP, WATER_STEP)

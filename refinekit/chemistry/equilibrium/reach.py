@@ -18,6 +18,7 @@ from refinekit.chemistry.equilibrium.system import LN10
 
 Array = NDArray[np.float64]
 FIRST_LOOK, CLOSER_LOOK, LOOKS = 25, 9, 5
+"""Doses of the first look, of every closer one, and looks in all."""
 
 
 def highest_ph(liquor: Liquor, kind: Base, constants: Constants, vent_atm: float) -> Array:

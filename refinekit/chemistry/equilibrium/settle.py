@@ -34,15 +34,25 @@ ROUNDING = 4 * np.finfo(float).eps
 EFFORTS = {"ph": ((30, 8.0), (100, 1.0), (300, 0.3)), "dose": ((40, 3.0), (100, 1.0), (300, 0.3))}
 """Steps to take and longest step, in turn, for the liquors that are not in balance yet, by what is fixed."""
 ALL_TRIES = 4
+"""Times a liquor is tried, harder each time, before it is given up."""
 LONGEST_WITH_CARBONATE = 2.0
 """Longest first step where carbonate is about, which overshoots with longer ones."""
 PROMISED = 1e-9
+"""Imbalance of mass and charge under which an answer is given, as a share."""
 BLOCK = 1024
+"""Liquors reckoned at once: what the processor's cache holds."""
+SATURATED = 1e-6
+"""How far over its saturation, as a logarithm, a solid that is not there may be."""
+SPECK = 1e-12
+"""Share of what it could hold under which a solid is not there."""
 VANISHED = 1e-9
 """A total under which a component is taken to have vanished [mol/L]."""
 IONIC_HALVINGS, IONIC_STEPS, IONIC_STEP = 24, 40, 2.0
+"""Halvings of the ionic strength where Newton does not find it, and steps and longest step at each."""
 INERT = "inert^+"
+"""A bystander that only carries charge."""
 HALVINGS = 40
+"""Halvings of a search along the pH."""
 
 
 @dataclass(frozen=True)
@@ -284,7 +294,7 @@ def _proved(problem: Problem, point: Point, ok: Flags) -> Settled:
     ln_h = problem.at if problem.fixed == "ph" else point.free
     dose = point.free if problem.fixed == "ph" else problem.at
     amounts, _slope = molalities(s, point, ln_h)
-    share = np.where(point.share > 1e-12, point.share, 0.0)
+    share = np.where(point.share > SPECK, point.share, 0.0)
     solids = share * problem.most
     there = problem.totals + dose[:, None] * problem.rate
     idle = problem.idle + dose[:, None] * problem.idle_rate
@@ -294,7 +304,7 @@ def _proved(problem: Problem, point: Point, ok: Flags) -> Settled:
         charges = np.abs(amounts @ s.z + idle @ s.bystander_z) / size
     under = s.solid_ln_k - point.x @ s.solid_nu.T - ln_h[:, None] * s.solid_h - point.ln_w[:, None] * s.solid_w
     over = np.maximum(-under, 0.0).max(axis=1, initial=0.0)
-    ok = ok & (mass < PROMISED) & (charges < PROMISED) & (over < 1e-6) & (there > 0).all(axis=1)
+    ok = ok & (mass < PROMISED) & (charges < PROMISED) & (over < SATURATED) & (there > 0).all(axis=1)
     return Settled(s, problem, point, ok, amounts, solids)
 
 

@@ -13,7 +13,13 @@ from refinekit.facts.load import fact
 
 Array = NDArray[np.float64]
 SWEEPS, HALVINGS = 5, 8
+"""Rounds of the first guess at what is dissolved, and halvings of the first guess at the pH."""
 LEAST_IONIC, MOST_IONIC = 1e-5, 8.0
+"""Ionic strengths between which the search begins [mol/L]; the answer may lie outside."""
+OVER_SHORT, OVER_NOTHING = 1.02, 1e-3
+"""How far past the dose at which a component would be used up the search begins: times, and moles per litre."""
+LEAST_WATER = 0.3
+"""Least activity of the water that is guessed."""
 
 
 def most_of_each_solid(problem: Problem, dose: Array) -> Array:
@@ -55,7 +61,7 @@ def least_dose(problem: Problem) -> Array:
     if not brought.any():
         return np.zeros(len(problem.totals))
     short: Array = np.maximum(-problem.totals[:, brought] / problem.rate[brought], 0.0).max(axis=1)
-    return np.where(short > 0, 1.02 * short + 1e-3, 0.0)
+    return np.where(short > 0, OVER_SHORT * short + OVER_NOTHING, 0.0)
 
 
 def first_guess(problem: Problem, alkali: float, ln_h: Array, dose: Array) -> tuple[Problem, Point]:
@@ -80,7 +86,7 @@ def first_guess(problem: Problem, alkali: float, ln_h: Array, dose: Array) -> tu
     point.share = _shares(problem, point, m, ln_h, there)
     point.free = dose.copy() if problem.fixed == "ph" else ln_h.copy()
     dissolved = m.sum(axis=1) + np.abs(idle).sum(axis=1)
-    point.ln_w = np.log(np.maximum(1 - s.water_slope * dissolved, 0.3))
+    point.ln_w = np.log(np.maximum(1 - s.water_slope * dissolved, LEAST_WATER))
     return problem, point
 
 

@@ -13,7 +13,7 @@ from refinekit.bench.step import Reagent, Step, Stream
 from refinekit.chemistry.density import g_per_ml, solutes
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, Stopped, UnknownName
-from refinekit.facts.load import table
+from refinekit.facts.load import fact, table
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, likely
 from refinekit.shop.book.entry import Entry
@@ -25,8 +25,6 @@ BATH = "bath"
 """What a plan calls the bath; the book calls it by the shop's own name."""
 METALS = ("Au", "Ag", "Pd", "Pt", "Cu", "Ni", "Sn", "Pb", "Zn", "Fe")
 """Metals of a lot that are written down with it."""
-LIKE = 0.01
-"""Share by which what a plan poured may be off its own figure: a trade grade's density is rounded."""
 CHARGED = ("bath as it stands",)
 """What a room calls a bath that was told to it by its figures: it stood in the book before."""
 
@@ -230,14 +228,15 @@ def used_of(number: int, step: Step, done: AsDone) -> tuple[dict[str, Any], Reag
     poured = poured_of(reagent, step)
     planned = factor * reagent.to_take
     told = done.told_of(step.name, number, *shares(step.reagents))
+    near = fact("practice/book.as_planned").value
     if told and told[1] != kind:
         raise BadQuantity(
             f"{reagent.name} is measured by {kind} in {step.name}, it was told by {told[1]}",
             cure=f"--used {reagent.key}={reagent.to_take:.3g}{reagent.unit}",
         )
-    used = told[0] if told else planned if poured is None or abs(poured - planned) < LIKE * planned else poured
     need = _need(reagent, step)
     bare = [factor * one for one in (need.likely, need.low, need.high)]
+    used = told[0] if told else planned if poured is None or abs(poured - planned) < near * planned else poured
     row = {"key": reagent.key or reagent.name, "name": reagent.name, "planned": planned, "used": used, "bare": bare}
     row |= {"unit": "g" if kind == "mass" else "L"} | ({"told": True} if told else {})
     if reagent.key in done.bottles:

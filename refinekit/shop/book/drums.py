@@ -25,10 +25,6 @@ SHOWN = ("Cu", "Ni", "Zn", "Pb", "Fe", "Ag", "Au")
 """Metals a drum's label asks for, by element."""
 UNKNOWN = "not known"
 """Stands for what nobody told and nobody measured."""
-NEUTRAL = 7.0
-"""pH of water, where neither acid nor alkali is in a drum: half of what water gives of both together (pKw 14 at 25 degC)."""
-MOST_ACID = 10.0
-"""Free acid beyond which a pH says no more [mol/L]."""
 
 
 @dataclass(slots=True)
@@ -130,14 +126,14 @@ def ph_of(drum: Drum) -> float:
     """pH of a drum: as measured, else from its free acid or alkali, as far as the book knows them."""
     if drum.ph is not None:
         return drum.ph
-    pot, litres = drum.held.pot(), likely(drum.held.l)
+    pot, litres, neutral = drum.held.pot(), likely(drum.held.l), fact("constants.neutral_ph").value
     if litres <= 0:
-        return NEUTRAL
+        return neutral
     free = (likely(pot.free_acid_mol) - likely(pot.mol("OH^-"))) / litres
-    if abs(free) <= 10**-NEUTRAL:
-        return NEUTRAL
-    strong = -float(np.log10(min(abs(free), MOST_ACID)))
-    return strong if free > 0 else 2 * NEUTRAL - strong
+    if abs(free) <= 10**-neutral:
+        return neutral
+    strong = -float(np.log10(min(abs(free), fact("practice/book.most_acid").value)))
+    return strong if free > 0 else 2 * neutral - strong
 
 
 def metals_mg_per_l(drum: Drum) -> dict[str, float]:

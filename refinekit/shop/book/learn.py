@@ -17,8 +17,6 @@ from statistics import NormalDist
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
 
-COVERED = 0.90
-"""Share of next runs the range is meant to hold."""
 NEAR_END = 0.005
 """How near a share is let come to nothing or all."""
 
@@ -58,7 +56,7 @@ class Learnt:
 @cache
 def normal_quantile() -> float:
     """Standard errors to the end of the range, for a normal."""
-    return NormalDist().inv_cdf((1 + COVERED) / 2)
+    return NormalDist().inv_cdf((1 + fact("practice/book.covered").value) / 2)
 
 
 def student_quantile(degrees: float) -> float:
