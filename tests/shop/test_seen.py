@@ -11,7 +11,9 @@ from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.ranges import Range
 from refinekit.shop.ask import listen
 from refinekit.shop.rooms import room
-from refinekit.shop.seen import Seen, chance, mixed, read_sights, see
+from refinekit.shop.seen import Seen, see
+from refinekit.shop.seen_bench import mixed
+from refinekit.shop.sights import chance, read_sights
 from tests.command import Run
 
 PLACE = Place(outdoors=True)
