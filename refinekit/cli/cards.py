@@ -61,27 +61,3 @@ PANELS: dict[str, dict[str, str]] = {
 
 CARDS = {verb: card for cards in PANELS.values() for verb, card in cards.items()}
 """Every verb with its card."""
-
-ROOMS = (
-    "lot",
-    "leach",
-    "air",
-    "rinse",
-    "dissolve",
-    "denox",
-    "drop",
-    "cement",
-    "neutralise",
-    "sludge",
-    "melt",
-    "fume",
-    "vent",
-    "scrub",
-    "titrate",
-    "inquart",
-    "part",
-    "silver",
-    "fineness",
-    "account",
-)
-"""Verbs that are a room of the bench: their options come from the room's fields."""

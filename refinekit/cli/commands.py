@@ -11,8 +11,9 @@ import typer
 from typer.core import TyperArgument, TyperCommand, TyperGroup, TyperOption
 
 from refinekit import __version__
-from refinekit.cli.cards import CARDS, PANELS, ROOMS
+from refinekit.cli.cards import CARDS, PANELS
 from refinekit.errors import BadQuantity, RefinekitError, UnknownName
+from refinekit.shop.verbs import ROOMS
 
 EXAMPLE = re.compile(r"^Example: (refinekit .*(?:\n.+)*)", re.M)
 """How a command says a line that runs, at the end of its help."""

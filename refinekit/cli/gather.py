@@ -14,9 +14,10 @@ from typing import Any
 
 from refinekit.bench.fields import Field
 from refinekit.bench.place import LAWS
-from refinekit.cli.cards import CARDS, ROOMS
+from refinekit.cli.cards import CARDS
 from refinekit.cli.commands import load
 from refinekit.facts.load import table
+from refinekit.shop.verbs import ROOMS
 from refinekit.units import KINDS
 from refinekit.units.strength import FORMS
 
@@ -163,7 +164,6 @@ def _lists() -> dict[str, Iterable[str]]:
     from refinekit.bench.fume_limits import known_gases
     from refinekit.safety.substances import substances
     from refinekit.shop.bottles import ORDERS
-    from refinekit.shop.rooms import WHERE
 
     reagents = [row["key"] for row in table("reagents")["reagent"]]
     asked = {verb: getattr(import_module(place.split(":")[0]), place.split(":")[1]) for verb, place in DOES.items()}
@@ -172,7 +172,7 @@ def _lists() -> dict[str, Iterable[str]]:
         "reagents": reagents,
         "amounts": [f"{key}=" for key in reagents],
         "things": sorted({name for one in substances() for name in (one.key, *one.names[:2]) if len(name) > 2}),
-        "steps": [verb for verb in WHERE if verb != "lot"],
+        "steps": [verb for verb in ROOMS if verb != "lot"],
         "metals": ["gold", "silver", "palladium", "platinum"],
         "gases": ["NOx", *known_gases()],
         "alloys": [str(row["name"]) for row in table("materials")["alloy"].values()],

@@ -16,8 +16,9 @@ from refinekit.shop.ask import listen
 from refinekit.shop.cost_fields import COST_FIELDS
 from refinekit.shop.limit_fields import LIMIT_FIELDS
 from refinekit.shop.place_fields import PLACE_FIELDS
-from refinekit.shop.rooms import WHERE, room
+from refinekit.shop.rooms import room
 from refinekit.shop.toml_lines import line_at, lines_of
+from refinekit.shop.verbs import ROOMS
 from refinekit.units.decimal_mark import MARKS, marked
 
 SHELF_FIELDS = (
@@ -332,11 +333,11 @@ def read_step(reader: Reader, one: Mapping[str, Any], number: int) -> StepAsk | 
     """One step as asked; None where its verb is not known."""
     verb = one.get("do")
     at = ("step", number)
-    if not isinstance(verb, str) or verb not in WHERE or verb == "lot":
+    if not isinstance(verb, str) or verb not in ROOMS or verb == "lot":
         if isinstance(verb, str):
             reader.fault(
                 f"{reader.where(*at, 'do')} {verb[:40]!r} is no step",
-                did_you_mean(verb, WHERE),
+                did_you_mean(verb, ROOMS),
             )
         else:
             reader.fault(

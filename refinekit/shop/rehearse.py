@@ -16,9 +16,9 @@ from refinekit.ranges import Range
 from refinekit.shop.batch import read_batch, reagent_names
 from refinekit.shop.narrow import TELLING
 from refinekit.shop.plan import Plan, run_plan
-from refinekit.shop.rooms import WHERE
 from refinekit.shop.samples import reached
 from refinekit.shop.shopping import shopping
+from refinekit.shop.verbs import ROOMS
 from refinekit.units.typed import prefixed
 
 MOST_CHANGES = 6
@@ -77,12 +77,12 @@ def applied(change: Change) -> Callable[[dict[str, Any]], None]:
             head, *rest = words
             if head in SECTIONS:
                 set_in(data.setdefault(head, {}), rest if head != "shelf" else shelf_words(data, rest), value)
-            elif head.split(" ")[0] in WHERE:
+            elif head.split(" ")[0] in ROOMS:
                 set_in(step_of(data, head), rest, value)
             else:
                 raise BadQuantity(
                     f"--change {'.'.join(words)[:60]!r}: {head[:40]!r} is neither a section nor a step",
-                    cure=did_you_mean(head, (*SECTIONS, *WHERE), f"one of: {', '.join(SECTIONS)}, or a step as leach.air"),
+                    cure=did_you_mean(head, (*SECTIONS, *ROOMS), f"one of: {', '.join(SECTIONS)}, or a step as leach.air"),
                 )
 
     return apply

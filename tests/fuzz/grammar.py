@@ -6,8 +6,9 @@ import json
 from dataclasses import dataclass, field
 from random import Random
 
-from refinekit.cli.cards import CARDS, ROOMS
+from refinekit.cli.cards import CARDS
 from refinekit.shop.rooms import room
+from refinekit.shop.verbs import ROOMS
 
 UNITS = [
     "g",
