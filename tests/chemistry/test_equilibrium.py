@@ -1,5 +1,7 @@
 """What somebody at the bench would notice of the equilibrium: doses, floors, refusals, and that nothing gets lost."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -195,6 +197,12 @@ def test_lime_stops_near_eleven_and_a_half_in_calcium_chloride():
         assert least < dose.highest_ph[0] < most
         with pytest.raises(CannotFollow, match=r"it stops at 1[01].*\n  Try: take caustic"):
             dose.or_refuse()
+
+
+def test_a_liquor_whose_balance_is_not_found_gives_no_dose():
+    dose = dose_to_ph(Liquor({"Cl": 1.0}), "NaOH", 7.0)
+    with pytest.raises(CannotFollow, match=r"no balance was found for 1 of 1 liquors"):
+        replace(dose, converged=np.array([False])).or_refuse()
 
 
 @pytest.mark.parametrize(("weak", "least", "most"), [("NaHCO3", 6.5, 8.5), ("Mg(OH)2", 8.5, 10.5), ("Na2CO3", 9.0, 11.5)])

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 from refinekit.chemistry.equilibrium.bases import CARBONATE
 from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.liquor import Liquor
-from refinekit.chemistry.equilibrium.names import charge
 from refinekit.chemistry.equilibrium.newton import SMOOTH, SMOOTH_NEAR, Point, Problem, molalities, solve
 from refinekit.chemistry.equilibrium.start import (
     LEAST_IONIC,
@@ -312,28 +311,7 @@ def saturation(settled: Settled, to: Mapping[str, float], log_k: float) -> Array
     """How far a solid is over its saturation (n,) [log10]; minus infinity where a part of it is missing."""
     s = settled.system
     if not all(name in s.parts or name in ("H^+", "H2O") for name in to):
-        return _bystander_saturation(settled, to, log_k)
+        return np.full(len(settled.ok), -np.inf)
     nu = np.array([to.get(name, 0.0) for name in s.parts])
     ln_q = settled.point.x @ nu + settled.ln_h * to.get("H^+", 0.0) + settled.point.ln_w * to.get("H2O", 0.0)
-    return np.asarray(ln_q / LN10 - log_k)
-
-
-def _bystander_saturation(settled: Settled, to: Mapping[str, float], log_k: float) -> Array:
-    """The same where a part of the solid is an ion that makes nothing else, such as sodium."""
-    s, n = settled.system, len(settled.ok)
-    idle = settled.problem.idle + settled.further[:, None] * settled.problem.idle_rate
-    ln_gamma, _slope = s.ln_gamma(settled.point.ionic)
-    ln_q = settled.ln_h * to.get("H^+", 0.0) + settled.point.ln_w * to.get("H2O", 0.0)
-    for name, count in to.items():
-        if name in ("H^+", "H2O"):
-            continue
-        if name in s.parts:
-            ln_a = settled.point.x[:, s.parts.index(name)]
-        elif name in s.bystanders:
-            like = [i for i, formula in enumerate(s.species) if abs(charge(formula)) == abs(charge(name)) and formula != "H^+"]
-            gamma = ln_gamma @ s.takes[:, like[0]] if like else np.zeros(n)
-            ln_a = np.log(np.maximum(idle[:, s.bystanders.index(name)], TRACE)) + gamma
-        else:
-            return np.full(n, -np.inf)
-        ln_q = ln_q + count * ln_a
     return np.asarray(ln_q / LN10 - log_k)
