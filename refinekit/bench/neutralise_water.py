@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -31,6 +32,13 @@ NEVER_BY_HYDROXIDE = ("Pb", "Cd", "Ni")
 """Metals hydroxide alone is never promised for."""
 AMPHOTERIC = ("Zn", "Al", "Pb")
 """Metals that come back in too much alkali."""
+
+
+@cache
+def symbols() -> dict[str, str]:
+    """Every metal's word by its symbol, as species have it."""
+    named = {row["formula"]: row["name"] for row in table("species")["species"] if row["phase"] == "solid"}
+    return {**named, **WORDS}
 
 
 def floor_mg_per_l(element: str, ph: float) -> float | None:
@@ -191,9 +199,13 @@ def say_limits(work: Work, told: Mapping[str, Any]) -> None:
     """How much of each metal a table allows in this water, and how much must be taken out of it."""
     if not told.get("limits") or low(work.volume_l) <= 0:
         return
-    for element, word in WORDS.items():
-        limit, there = yardstick(element, str(told["limits"])), 1000 * _there(work, element) * molar_mass(element)
-        if limit is None or high(there) <= 0:
+    which = str(told["limits"])
+    for element in dict.fromkeys([*WORDS, *table("discharge")[which]]):
+        limit = yardstick(element, which) if element in symbols() else None
+        if limit is None:
+            continue
+        word, there = symbols()[element], 1000 * _there(work, element) * molar_mass(element)
+        if high(there) <= 0:
             continue
         allowed = limit * work.volume_l
         work.answer(f"{word}_allowed", allowed, "mg", sized_on="low", because=f"litres x {limit:g} mg/L; a limit is not a permit")
