@@ -65,7 +65,8 @@ def test_what_is_printed_for_developers_works_as_printed(tree: Path, what: str) 
     assert commands
     for line in commands:
         command, _, wanted = line.partition("   # ")
-        run = re.sub(r"(^|\| )refinekit ", r"\1python -m refinekit ", command).replace("python -m", f"{sys.executable} -m")
+        run = re.sub(r"(^|\| )refinekit ", r"\1python -m refinekit ", command)
+        run = re.sub(r"(^|\| )python ", lambda found: f"{found[1]}{sys.executable} ", run)
         there = {**os.environ, "PYTHONPATH": str(tree), "COLUMNS": "100"}
         done = subprocess.run(run, shell=True, cwd=tree, env=there, capture_output=True, text=True, timeout=300, check=False)
         said = done.stdout + done.stderr
