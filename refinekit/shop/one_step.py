@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Answer, Gas, Notice, Reagent
-from refinekit.errors import UnknownName
+from refinekit.errors import UnknownName, raise_all
 from refinekit.nearest import nearest
+from refinekit.safety.engine import level_of
 from refinekit.shop.ask import listen
 from refinekit.shop.doing import do
 from refinekit.shop.place import place_of
@@ -21,7 +22,8 @@ class Result:
     """What a step answers.
 
     Args:
-        stopped: whether the rules stop it; there are no figures, reagents or pots then, as on every other look
+        stopped: whether the rules stop it and no typed reason lifts that; there are no figures, reagents or pots then, as on
+            every other look, but for a room's air, whose figures say why
         notices: cautions, worst first
         answers: figures by name, each with its range and unit
         reagents: what to weigh or pour
@@ -48,7 +50,7 @@ def step(verb: str, *, pots: Sequence[Pot] = (), overrides: Mapping[str, str] | 
         overrides: typed reasons by code of a stop that may be lifted
         told: options of the command as texts with their units, flags as True; "-" is written "_": gold="1.6/2.1/2.6 g"
     Returns: Result; nothing to weigh or pour where the rules stop it
-    Raises: RefinekitError, something told is not known or cannot be read, all faults of the first kind before figures
+    Raises: RefinekitError, something told is not known or cannot be read: every text that cannot be read at once
     """
     the_room = room(verb)
     texts = {name.rstrip("_").replace("_", "-"): text for name, text in told.items()}
@@ -61,10 +63,9 @@ def step(verb: str, *, pots: Sequence[Pot] = (), overrides: Mapping[str, str] | 
             )
     place, placed = place_of(PLACE_FIELDS, texts, label=str)
     heard = listen(the_room.fields, texts, label=str)
-    for fault in (*placed.faults, *heard.faults):
-        raise fault
+    raise_all((*placed.faults, *heard.faults))
     done = do(the_room, heard, pots, place, overrides=overrides)
-    stopped = any(notice.level == "stop" for notice in done.notices)
+    stopped = level_of(done.notices) == "stop"
     if stopped and not done.step.of_air:
         return Result(stopped, done.notices)
     return Result(
