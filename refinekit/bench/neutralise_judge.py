@@ -105,8 +105,13 @@ def judge(
     temperature_k, air = work.temperature_k, fact("equilibrium/activity.air_carbon_dioxide").value
     constants = Constants.default(aged=aged, temperature_k=temperature_k)
     open_to_atm = air if open_air else 0.0
-    to_ph = to_ph if asked else _within_reach(work, dose_to_ph(first, reagent, to_ph, constants, open_to_atm=open_to_atm), to_ph)
-    spread = dose_spread(first, reagent, to_ph, aged=aged, temperature_k=temperature_k, open_to_atm=open_to_atm)
+    tried = dose_to_ph(first, reagent, to_ph, constants, open_to_atm=open_to_atm)
+    nearer = to_ph if asked else _within_reach(work, tried, to_ph)
+    if nearer != to_ph:
+        to_ph, tried = nearer, dose_to_ph(first, reagent, nearer, constants, open_to_atm=open_to_atm)
+    spread = dose_spread(
+        first, reagent, to_ph, aged=aged, temperature_k=temperature_k, open_to_atm=open_to_atm, tried=tried.or_refuse()
+    )
     dose = spread.likely
     all_rows = dose if len(rows) == 1 else dose_to_ph(liquors, reagent, to_ph, constants, open_to_atm=open_to_atm)
     mine = float(dose.base_mol_per_l[0])

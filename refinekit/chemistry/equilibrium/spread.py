@@ -55,6 +55,7 @@ def dose_spread(
     temperature_k: float | None = None,
     vent_atm: float | None = None,
     open_to_atm: float = 0.0,
+    tried: Dose | None = None,
 ) -> Spread:
     """The dose to a pH on the likely constants, with the ends every other set gives.
 
@@ -66,6 +67,7 @@ def dose_spread(
         temperature_k: temperature of the liquor [K]; 25 degC if left out
         vent_atm: see `dose_to_ph`
         open_to_atm: see `dose_to_ph`
+        tried: this very dose on the likely constants, where it was asked for before
     Returns: Spread
     Raises: CannotFollow, where the likely answer cannot be had; see `Dose.or_refuse`
     """
@@ -75,7 +77,7 @@ def dose_spread(
         constants = constants.without(*without) if without else constants
         return dose_to_ph(liquor, reagent, ph, constants, vent_atm=vent_atm, open_to_atm=open_to_atm)
 
-    likely = run(Constants.default, "davies").or_refuse()
+    likely = (tried or run(Constants.default, "davies")).or_refuse()
     runs = [likely, run(Constants.low, "davies"), run(Constants.high, "davies")]
     plain = run(Constants.default, "davies", BASIC_COPPER)
     strength = float(np.max(likely.state.ionic_strength))
