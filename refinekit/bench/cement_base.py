@@ -21,6 +21,7 @@ from refinekit.ranges import Number, Range, high, likely, low
 
 HYDROGEN_PER_ACID = 0.5
 """Hydrogen of two acids: pure counting."""
+COPPER = ("Cu^2+", "CuCl2^-")
 
 
 def onto_iron(work: Work, metal: str, told: Mapping[str, Any]) -> Step:
@@ -90,7 +91,7 @@ def _acid_used(one: Eaten) -> Number:
 
 def _say_metal(work: Work, metal: str, eaten: tuple[Eaten, ...], most: tuple[Eaten, ...]) -> None:
     mass = molar_mass(SYMBOL[metal])
-    by_copper = grams_by(eaten, metal, "Cu^2+", "CuCl2^-")
+    by_copper = grams_by(eaten, metal, *COPPER)
     by_acid = grams_by(eaten, metal, "H^+")
     total: Number = sum((one.metal_mol for one in eaten), 0.0) * mass
     at_most: Number = sum((one.metal_mol for one in most), 0.0) * mass
@@ -103,7 +104,7 @@ def _say_metal(work: Work, metal: str, eaten: tuple[Eaten, ...], most: tuple[Eat
         because="one to a cupric copper, half to a cuprous" if metal == "iron" else "two to three cupric coppers",
     )
     work.answer(f"{metal}_for_acid", by_acid, "g", because="the share of the free acid that gets at it, as hydrogen")
-    others = total - by_copper - by_acid
+    others = grams_by(eaten, metal, *({one.species for one in eaten} - {*COPPER, "H^+"}))
     if high(others) > 0:
         work.answer(f"{metal}_for_others", others, "g", because="iron(III), nitrate, noble metal and other oxidants")
     work.answer(metal, total, "g", sized_on="high: all the acid eats it", because="copper, acid and the rest together")

@@ -1,9 +1,11 @@
 """Whatever is typed or piped in: an answer with figures that can be, or one sentence with the cure."""
 
+import json
 import subprocess
 import sys
 from collections.abc import Callable
 from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -11,9 +13,10 @@ from hypothesis import strategies as st
 
 from refinekit.ranges import Range
 from refinekit.shop.cost import over
+from tests.fuzz.figures import wrong
 from tests.fuzz.files import EXAMPLES, a_batch, a_book, a_copy, a_pot
 from tests.fuzz.grammar import Case, line
-from tests.fuzz.judge import fault, wrong
+from tests.fuzz.judge import answer_of, fault
 
 
 @settings(max_examples=150)
@@ -118,12 +121,40 @@ def test_a_gigabyte_in_the_pipe_is_left_there() -> None:
     assert "is over 5 MB" in done.stderr
 
 
-def test_the_judge_sees_what_cannot_be() -> None:
-    sound = {"answers": {}, "reagents": [], "gases": [], "pots": [], "tables": []}
+EMPTY: dict[str, Any] = {"answers": {}, "reagents": [], "gases": [], "pots": [], "steps": []}
+SPAN = {"low": 1.0, "likely": 2.0, "high": 3.0}
+WRONG = {
+    "a bath under nothing": ("pots", [{"name": "bath", "volume_l": -1.0}], "less than nothing in bath: volume_l"),
+    "solids under nothing": ("pots", [{"name": "bath", "solids_mol": {"Ag": {**SPAN, "low": -1e-9}}}], "solids_mol.Ag.low"),
+    "an answer under nothing": ("answers", {"gold": {**SPAN, "low": -1.0, "unit": "mg"}}, "less than nothing: gold"),
+    "an answer without a unit": ("answers", {"gold": {**SPAN, "unit": ""}}, "no unit on gold"),
+    "a gas that is no number": ("gases", [float("nan")], "no JSON: it holds NaN"),
+    "a figure without end": ("assumed", [float("-inf")], "no JSON: it holds -Infinity"),
+    "a shape of somebody else": ("stopped", "leach", "not as the schema says: $.stopped"),
+    "a step's answer under nothing": ("steps", [{**EMPTY, "answers": {"gold": {**SPAN, "likely": -1.0, "unit": "g"}}}], "gold"),
+    "less than nothing to pour": (
+        "reagents",
+        [{"name": "nitric", "to_take": 1.0, "unit": "mL", "measure_out": {"figure": -1.0, "unit": "mL"}, "bare": SPAN}],
+        "less than nothing of nitric",
+    ),
+    "a pour without a unit": (
+        "reagents",
+        [{"name": "nitric", "to_take": 1.0, "unit": "", "measure_out": {"figure": 1.0, "unit": "mL"}, "bare": SPAN}],
+        "no unit on nitric",
+    ),
+}
+
+
+@pytest.mark.parametrize("case", WRONG)
+def test_the_judge_sees_what_cannot_be(case: str) -> None:
+    key, value, expected = WRONG[case]
+    assert any(expected in said for said in wrong(json.dumps({**EMPTY, key: value})))
+
+
+def test_the_judge_lets_a_sound_answer_pass() -> None:
+    sound = answer_of(["molar", "HCl", "--json"])
     assert list(wrong(sound)) == []
-    assert list(wrong({**sound, "pots": [{"name": "bath", "volume_l": -1.0}]})) == ["less than nothing in bath"]
-    assert list(wrong({**sound, "answers": {"gold": {"likely": -1.0, "unit": "g"}}})) == ["less than nothing: gold"]
-    assert list(wrong({**sound, "gases": [float("nan")]})) == ["no number in gases"]
+    assert next(iter(wrong(sound.replace("{", '{"of": 1e999,', 1)))) == "no number in of"
 
 
 @pytest.mark.parametrize("verb", ["plan", "cost", "stock"])
