@@ -12,7 +12,7 @@ from typing import Any, NoReturn
 from jsonschema import Draft202012Validator
 
 SCHEMA = Path(__file__).resolve().parents[2] / "refinekit" / "show" / "schema.json"
-SIGNED = ("gap", "not_found", "alkali_to_spare")
+SIGNED = ("gap", "sigmas", "not_found", "alkali_to_spare", "margin", "margin_after_shared")
 """Answers that are a difference, and may be under 0: more was found than was expected."""
 BARE = (
     *("washes", "washes_made", "board_washes_made", "goes", "coolings", "heat_portions", "water_steps", "lots"),
