@@ -8,6 +8,7 @@ on, gas and vessel, what next; nothing cut, nothing left alone on a line. Only t
 import contextlib
 import io
 import os
+import re
 import shlex
 import shutil
 import sys
@@ -41,6 +42,10 @@ LOOKS = {
     "stopped-piped": ("stopped", 80, "piped"),
 }
 """Screens of a terminal that knows no more than ASCII, and what goes down a pipe: screen, columns and how."""
+
+
+WIPED = re.compile(r"(?:\r[^\r\n]*\x1b\[K)*\r\x1b\[K")
+"""Seconds counted while a slow machine reckons, wiped off before the answer is shown."""
 
 
 class Terminal(io.StringIO):
@@ -95,7 +100,8 @@ def screen(line: str, width: int, how: str = "", *, colour: bool = False) -> str
         contextlib.suppress(SystemExit),
     ):
         main(shlex.split(line))
-    text = f"{down.getvalue()}---- still on the terminal\n{seen.getvalue()}" if how == "piped" else seen.getvalue()
+    stayed = WIPED.sub("", seen.getvalue())
+    text = f"{down.getvalue()}---- still on the terminal\n{stayed}" if how == "piped" else stayed
     return "".join(f"{row.rstrip()}\n" for row in text.splitlines())
 
 

@@ -125,7 +125,7 @@ def _figures(ways: Sequence[Way]) -> list[tuple[str, Callable[[Way], Cell | None
         ("cake, kg", _likely("cake")),
         ("CO2 at most, L", lambda way: _over_nothing(_most("co2")(way))),
         ("heat, kJ", _likely("heat")),
-        ("all at once, C", _most("temperature")),
+        ("all at once, degC", _most("temperature")),
         ("minutes at least", lambda way: way.step.minutes.low if way.step and way.step.minutes else None),
         ("believe pH after, min", _wait),
         ("iron scrap, g", lambda way: _end(way.before, "iron_most", "high")),

@@ -260,7 +260,7 @@ def room_command(verb: str) -> Callable[..., int]:
         texts = {field.name: told[field.arg] or None for field in the_room.fields}
         document = day_of_plan(verb, desk, texts, plan) if plan else answer_of(verb, desk, texts, seen)
         if file is not None and (not document.stopped or any(step.charts for step in document.steps)):
-            write_charts(document, file, force=force)
+            write_charts(document, file, force=force, units=desk.units)
         return desk.show(document)
 
     doc = f"{CARDS[verb]}\n\nExample: {the_room.example}"
@@ -341,22 +341,20 @@ def day_of_plan(verb: str, desk: Desk, texts: Mapping[str, object], path: str) -
     return day_answer(verb, desk, texts, path)
 
 
-def write_charts(document: Document, file: str, *, force: bool) -> None:
+def write_charts(document: Document, file: str, *, force: bool, units: str) -> None:
     """Write the charts of an answer to a file; one of a stopped step is not written.
 
     Raises: BadFile, not named as what it is, there already, or not to be written; CannotFollow, there is nothing to draw
     """
     from refinekit.shop.files import write_text
     from refinekit.show.chart_svg import svg_of
+    from refinekit.show.recast import chart_in
 
     if not file.lower().endswith(".svg"):
         raise BadFile(f"--chart {file[:80]!r} does not end in .svg", cure="--chart curve.svg")
     several = len(document.steps) > 1
-    charts = [
-        replace(chart, title=f"{step.name}: {chart.title}") if several else chart
-        for step in document.steps
-        for chart in step.charts
-    ]
+    drawn = [(step.name, chart_in(chart, units)) for step in document.steps for chart in step.charts]
+    charts = [replace(chart, title=f"{step}: {chart.title}") if several else chart for step, chart in drawn]
     if not charts:
         raise CannotFollow(
             "this answer has no chart", cure=f"leave --chart out, or see {document.command} --help for what draws one"

@@ -44,5 +44,5 @@ def run(
     inputs = {name: text for name, text in told.items() if text is not None}
     document = Document.of("dilute", (step,), notices=step.notices, inputs=inputs)
     if chart is not None and not document.stopped:
-        write_charts(document, chart, force=force)
+        write_charts(document, chart, force=force, units=desk.units)
     return desk.show(document)

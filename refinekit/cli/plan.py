@@ -81,7 +81,7 @@ def run(
         short=not full,
     )
     if chart is not None and not document.stopped:
-        write_charts(document, chart, force=force)
+        write_charts(document, chart, force=force, units=desk.units)
     return desk.show(document)
 
 

@@ -71,7 +71,7 @@ def run(
         step = Step(what, says=(("nothing", "the book has no event for this yet"),))
     document = Document.of("report", (step,), title=" ".join(filter(None, (what, which or ""))), inputs={"report": what})
     if chart is not None:
-        write_charts(document, chart, force=force)
+        write_charts(document, chart, force=force, units=desk.units)
     return desk.show(document)
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 from xml.sax.saxutils import escape
 
 from refinekit.bench.step import Chart
 from refinekit.show.rounding import figure
+from refinekit.show.text import on_page
 
 LOOKS: tuple[tuple[str, Any], ...] = (
     ("#0072b2", "-"),
@@ -47,6 +49,7 @@ def svg_of(charts: Sequence[Chart]) -> str:
     from matplotlib import rc_context
     from matplotlib.figure import Figure
 
+    charts = [readable(chart) for chart in charts]
     with rc_context(STYLE):
         sheet = Figure(figsize=(WIDE_IN, TALL_IN * len(charts)), layout="constrained")
         for number, chart in enumerate(charts, start=1):
@@ -56,8 +59,27 @@ def svg_of(charts: Sequence[Chart]) -> str:
     return _told(out.getvalue(), charts)
 
 
+def readable(chart: Chart) -> Chart:
+    """A chart with its words as they are shown: harmless, degrees with their sign."""
+    return replace(
+        chart,
+        title=on_page(chart.title),
+        x=on_page(chart.x),
+        y=on_page(chart.y),
+        series={on_page(name): points for name, points in chart.series.items()},
+        finding=on_page(chart.finding),
+        marks=tuple((on_page(words), at) for words, at in chart.marks),
+        levels=tuple((on_page(words), at) for words, at in chart.levels),
+    )
+
+
 def draw(axes: Any, chart: Chart) -> None:
-    """One chart on its axes."""
+    """One chart on its axes.
+
+    Args:
+        axes: where
+        chart: its words as they are shown
+    """
     from matplotlib.ticker import FuncFormatter, NullFormatter
 
     for number, (name, (across, up)) in enumerate(chart.series.items()):

@@ -2,38 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
-from refinekit.facts.load import table
 from refinekit.ranges import Range
+from refinekit.show.quantity import is_gas, is_precious
 from refinekit.show.rounding import measured, range_text
 from refinekit.show.text import DASH
 
 UNITS = ("metric", "troy", "us")
-PRECIOUS = ("gold", "silver", "platinum", "palladium", "rhodium")
-BASE = ("copper", "nickel", "tin", "lead", "zinc", "iron", "aluminium", "brass")
-COMPOUND = re.compile(r"(chloride|nitrate|nitrite|sulfate|oxide|sulfide|cyanide|oxalate)s?$")
-FINE = (
-    "fine",
-    "expected",
-    "found",
-    "streams",
-    "gap",
-    "sigma",
-    "button",
-    "sponge",
-    "loss",
-    "usually",
-    "grams",
-    "sterling",
-    "untested",
-)
-"""Words of an account and of a melt: what they speak of is the metal itself, whichever it is."""
-JOINS = re.compile(r"\b(?:for|by|per|on|from|in|with|to|against|if)\b")
-"""Words after which comes what the figure serves, not what it is of: copper for silver is copper."""
 CELSIUS = ("degC", "°C", "C")
 
 
@@ -93,38 +71,6 @@ class Conversion:
     def of_range(self, span: Range) -> Range:
         """A range in the new unit."""
         return Range(self.of(span.low), self.of(span.likely), self.of(span.high))
-
-
-def is_precious(name: str) -> bool:
-    """Whether what is weighed is a precious metal, going by its name.
-
-    >>> is_precious("gold_in_slag"), is_precious("copper_for_silver"), is_precious("silver_chloride")
-    (True, False, False)
-    """
-    words = WORD.findall(JOINS.split(name.replace("_", " ").lower().removeprefix("in "))[0])
-    if any(COMPOUND.match(word) for word in words):
-        return False
-    metals = [word for word in words if word in PRECIOUS or word in BASE]
-    return metals[-1] in PRECIOUS if metals else any(word in FINE for word in words)
-
-
-WORD = re.compile(r"[a-z]+")
-
-
-@cache
-def gas_words() -> frozenset[str]:
-    """Words that mean a litre is one of gas, which nobody measures in fluid ounces."""
-    gases = [row for row in table("species")["species"] if row["phase"] == "gas"]
-    names = [word for row in gases for word in (row["formula"], row["name"])]
-    return frozenset(word.lower() for word in (*names, "gas", "fume", "air", "chlorine", "headspace", "SO2"))
-
-
-def is_gas(name: str) -> bool:
-    """Whether what is measured is a gas, going by its name."""
-    plain = name.replace("_", " ").lower()
-    if re.match(r"(?:nitric|hcl)\b(?! oxide)", plain.strip()):  # nitric by the NO route is poured, whatever it gives off
-        return False
-    return any(word in plain.split() or (" " in word and word in plain) for word in gas_words())
 
 
 def conversion(size: float, unit: str, name: str, units: str) -> Conversion | None:

@@ -12,8 +12,9 @@ import numpy as np
 
 from refinekit.bench.step import Chart, Notice, Step, Table
 from refinekit.ranges import Range
-from refinekit.show.convert import Conversion, conversion, is_precious
+from refinekit.show.convert import Conversion, conversion
 from refinekit.show.document import Document, Said
+from refinekit.show.quantity import is_gas_between, is_precious, mentions
 from refinekit.show.rounding import figure
 
 Cell = str | float | Range
@@ -28,6 +29,8 @@ QUANTITY = re.compile(
 AROUND = 40
 """Letters of a clause that are looked at for what a figure is of."""
 CLAUSE = re.compile(r"[,;:.()]")
+SENTENCE = re.compile(r"[;.]\s")
+VOLUMES = ("mL", "L")
 
 
 def in_units(document: Document, units: str) -> Document:
@@ -97,8 +100,11 @@ def _aside(found: re.Match[str], text: str, units: str, of: str) -> str:
     parts = re.split(f"({NUMBER})", found[1])
     numbers = [float(one) for one in parts[1::2]]
     after = CLAUSE.split(text[found.end() : found.end() + AROUND])[0]
-    before = text[max(0, found.start() - AROUND) : found.start()]
-    name = _named(after, before, of)
+    before = SENTENCE.split(text[: found.start()])[-1]
+    if found[2] in VOLUMES:
+        name = "gas" if is_gas_between(before, after, of) else "liquor"
+    else:
+        name = _named(after, before[-AROUND:], of)
     change = conversion(numbers[len(numbers) // 2] or numbers[-1], found[2], name, units)
     if change is None:
         return ""
@@ -193,8 +199,11 @@ def columns_in(head: str, cells: list[Cell], rows: list[Cell], title: str, units
 
 
 def _of(about: str, row: str, title: str, unit: str) -> str:
-    """What the figure of a row is of: of a mass, what the first of heading, row and title names; else all of them."""
+    """What the figure of a row is of: of a mass, what the first of heading, row and title names; of a volume, what the first of
+    heading, title and row does; else all of them."""
     names = [name for name in (about, row, title) if name.strip()]
+    if unit in VOLUMES:
+        return next((name for name in (about, title, row) if mentions(name)), "")
     if unit not in MASSES:
         return " ".join(names)
     return next((name for name in names if is_precious(name) or SUBSTANCE.search(name.lower())), "a mass")
@@ -219,33 +228,63 @@ def changed_cell(cell: Cell, change: Conversion) -> Cell:
 
 
 def chart_in(chart: Chart, units: str) -> Chart:
-    """Curves whose axes are told in other units."""
+    """Curves whose axes are told in other units; where the axis up the side has several, each curve in its own.
+
+    Args:
+        chart: in metric
+        units: metric, troy or us
+    """
+    if units == "metric":
+        return chart
     x, across = axis_in(chart.x, [one for curve, _ in chart.series.values() for one in curve], chart.title, units)
-    y, up = axis_in(chart.y, [one for _, curve in chart.series.values() for one in curve], chart.title, units)
-    if across is None and up is None:
-        return replace(chart, finding=sentence(chart.finding, units, of=chart.title))
-
-    def along(points: Iterable[float], change: Conversion | None) -> tuple[float, ...]:
-        return tuple(float(one if change is None else change.of(one)) for one in points)
-
+    if SEVERAL in chart.y:
+        y, curves = by_curve(chart, units)
+        up = None
+    else:
+        y, up = axis_in(chart.y, [one for _, curve in chart.series.values() for one in curve], chart.title, units)
+        curves = {name: (one, moved(other, up)) for name, (one, other) in chart.series.items()}
     return replace(
         chart,
         x=x,
         y=y,
-        series={name: (along(one, across), along(other, up)) for name, (one, other) in chart.series.items()},
-        marks=tuple((words, along([at], across)[0]) for words, at in chart.marks),
-        levels=tuple((words, along([at], up)[0]) for words, at in chart.levels),
+        series={name: (moved(one, across), other) for name, (one, other) in curves.items()},
+        marks=tuple((sentence(words, units), moved([at], across)[0]) for words, at in chart.marks),
+        levels=tuple((sentence(words, units), moved([at], up)[0]) for words, at in chart.levels),
         finding=sentence(chart.finding, units, of=chart.title),
     )
 
 
+SEVERAL = "; "
+"""Between the units of an axis whose curves have each its own."""
+Curves = dict[str, tuple[tuple[float, ...], tuple[float, ...]]]
+
+
+def by_curve(chart: Chart, units: str) -> tuple[str, Curves]:
+    """The units up the side, and each curve in that of its own name."""
+    curves: Curves = {}
+    told = chart.y.split(SEVERAL)
+    for name, (across, up) in chart.series.items():
+        new, change = axis_in(name, up, chart.title, units)
+        if change is not None:
+            told = [change.unit if name.endswith(one) else one for one in told]
+        curves[new] = across, moved(up, change)
+    return SEVERAL.join(told), curves
+
+
+def moved(points: Iterable[float], change: Conversion | None) -> tuple[float, ...]:
+    """Points along an axis in its new unit."""
+    return tuple(float(one if change is None else change.of(one)) for one in points)
+
+
 def axis_in(label: str, values: Iterable[float], title: str, units: str) -> tuple[str, Conversion | None]:
-    """The label of an axis in other units, and how its values follow; None where they stay."""
-    found = HEADING.search(label)
-    most = float(np.max(np.abs(list(values) or [0.0])))
-    if found is None or ";" in label:
+    """The label of an axis in other units, and how its values follow; None where they stay. Its unit stands last."""
+    named = list(HEADING.finditer(label))
+    if not named:
         return label, None
-    change = conversion(most, SAID_AS.get(found[1], found[1]), f"{label} {title}", units)
+    found = named[-1]
+    unit = SAID_AS.get(found[1], found[1])
+    name = _of(label, "", title, unit) if unit in VOLUMES else f"{label} {title}"
+    change = conversion(float(np.max(np.abs(list(values) or [0.0]))), unit, name, units)
     if change is None:
         return label, None
     return label[: found.start()] + change.unit + label[found.end() :], change

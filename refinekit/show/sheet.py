@@ -24,8 +24,7 @@ from refinekit.show.sheet_bars import FUME, gases, hangs, section
 from refinekit.show.sheet_flow import flow
 from refinekit.show.sheet_picture import Picture, curves
 from refinekit.show.terminal import ACTED_ON, gas_name, peak_text, place_text
-from refinekit.show.text import acted_on, in_words
-from refinekit.show.text import harmless as plain
+from refinekit.show.text import acted_on, in_words, on_page
 from refinekit.show.working import said_unit
 
 TEMPLATE, LOOKS, SCRIPT = "sheet.html", "sheet.css", "sheet.js"
@@ -71,40 +70,35 @@ def hash_of(script: str) -> str:
     return "sha256-" + b64encode(sha256(script.encode()).digest()).decode()
 
 
-def harmless(text: str) -> str:
-    """A text that can change nothing on the page, degrees with their sign."""
-    return plain(text.replace("degC", "°C").replace("degF", "°F"))
-
-
 def view(document: Document, units: str) -> dict[str, Any]:
     """All that the page says, as text."""
-    drawn, document = pictures(document), in_units(document, units)
+    document = in_units(document, units)
     several = len(document.steps) > 1
     return {
-        "title": harmless(document.title) or document.command,
+        "title": on_page(document.title) or document.command,
         "command": document.command,
         "version": document.version,
-        "place": harmless(place_text(document, units)),
-        "stopped": sorted(map(harmless, document.stopped)),
+        "place": on_page(place_text(document, units)),
+        "stopped": sorted(map(on_page, document.stopped)),
         "cautions": [caution(said, steps if several else ()) for said, steps in merged(document)],
-        "checks": [harmless(line) for line in checklist()] if document.wet else [],
+        "checks": [on_page(line) for line in checklist()] if document.wet else [],
         "steps": [step_view(step, number, document, units) for number, step in enumerate(document.steps, start=1)],
         "answers": [answer_view(one, document, units) for one in document.answers],
         "tables": [table_view(one, document, units) for one in document.sections if one.rows],
-        "lines": [(harmless(heading), harmless(line)) for heading, line in document.lines],
-        "pictures": drawn,
-        "assumed": [harmless(line) for line in document.assumed],
-        "sources": [harmless(cite) for cite in document.sources.values()],
-        "inputs": [(in_words(harmless(name)), harmless(text)) for name, text in document.inputs.items()],
+        "lines": [(on_page(heading), on_page(line)) for heading, line in document.lines],
+        "pictures": pictures(document, units),
+        "assumed": [on_page(line) for line in document.assumed],
+        "sources": [on_page(cite) for cite in document.sources.values()],
+        "inputs": [(in_words(on_page(name)), on_page(text)) for name, text in document.inputs.items()],
         "closing": document.closing[:1],  # what the eye must check stands first, with its boxes
         "mark": f"{MARK} {ACTED_ON}",
     }
 
 
-def pictures(document: Document) -> list[Picture]:
-    """The pictures of a page: where the metal goes, gases, curves of the steps, what it hangs on."""
+def pictures(document: Document, units: str) -> list[Picture]:
+    """The pictures of a page, told in its units: where the metal goes, gases, curves of the steps, what it hangs on."""
     drawn = [(step.name, chart) for step in document.steps for chart in step.charts]
-    found = [flow(document), gases(document), *curves("curve", drawn), hangs(document)]
+    found = [flow(document, units), gases(document), *curves("curve", drawn), hangs(document)]
     return [one for one in found if one is not None]
 
 
@@ -114,12 +108,12 @@ def caution(said: Said, steps: Iterable[str]) -> dict[str, Any]:
     return {
         "level": notice.level,
         "word": LABELS[notice.level].upper(),
-        "where": harmless(", ".join(steps)),
-        "text": harmless(notice.text),
+        "where": on_page(", ".join(steps)),
+        "text": on_page(notice.text),
         "code": notice.code,
-        "do": harmless(notice.do),
-        "cause": harmless(notice.cause if notice.cause != said.step else ""),
-        "lifted": harmless(lifted_line(said)) if said.lifted else "",
+        "do": on_page(notice.do),
+        "cause": on_page(notice.cause if notice.cause != said.step else ""),
+        "lifted": on_page(lifted_line(said)) if said.lifted else "",
     }
 
 
@@ -127,25 +121,25 @@ def step_view(step: Step, number: int, document: Document, units: str) -> dict[s
     """One step, in the order it is done."""
     said: dict[str, list[str]] = {}
     for heading, line in step.says:
-        said.setdefault(heading, []).append(harmless(line))
+        said.setdefault(heading, []).append(on_page(line))
     other = [heading for heading in said if heading not in (*BEFORE, *WHILE, *AFTER)]
     short = document.short
     return {
         "number": number,
-        "name": harmless(step.name),
-        "title": harmless(step.title if len(document.steps) > 1 else ""),
+        "name": on_page(step.name),
+        "title": on_page(step.title if len(document.steps) > 1 else ""),
         "stopped": step.name in document.stopped,
         "cautions": [caution(one, ()) for one in document.of_step(step.name)] if len(document.steps) > 1 else [],
         "room": room_text(document) if step.gases else "",
         "before": [(heading, said[heading]) for heading in BEFORE if heading in said],
         "during": [(heading, said[heading]) for heading in (*WHILE, *other) if heading in said],
         "after": [(heading, said[heading]) for heading in AFTER if heading in said],
-        "stop_if": [] if step.name in document.stopped else [harmless(line) for line in stop_if(step)],
+        "stop_if": [] if step.name in document.stopped else [on_page(line) for line in stop_if(step)],
         "reagents": [reagent_view(one, step, units) for one in step.reagents],
         "gases": [gas_view(one, step, document) for one in step.gases],
         "answers": [answer_view(one, document, units) for one in (short_answers(step) if short else step.answers)],
         "tables": [table_view(one, document, units) for one in (short_tables(step) if short else step.tables) if one.rows],
-        "pots": [harmless(pot.name) for pot in step.pots] if step.reagents or step.gases else [],
+        "pots": [on_page(pot.name) for pot in step.pots] if step.reagents or step.gases else [],
     }
 
 
@@ -166,14 +160,14 @@ def reagent_view(one: Reagent, step: Step, units: str) -> dict[str, str]:
     take = measured_in(one.to_take, one.unit, one.name, units, rounding=one.rounding)
     shown = take.partition(" (")[0]
     return {
-        "name": harmless(one.name + bottle),
-        "when": harmless(aside(one, step.reagents)),
-        "take": harmless(take),
+        "name": on_page(one.name + bottle),
+        "when": on_page(aside(one, step.reagents)),
+        "take": on_page(take),
         "shown": shown,
         "unit": shown.partition(" ")[2],
-        "bare": harmless(range_in(one.bare, one.unit, one.name, units, end=acted_on(one.sized_on))) if one.bare.high else "none",
-        "excess": harmless(one.excess) or "none",
-        "sized_on": harmless(one.sized_on),
+        "bare": on_page(range_in(one.bare, one.unit, one.name, units, end=acted_on(one.sized_on))) if one.bare.high else "none",
+        "excess": on_page(one.excess) or "none",
+        "sized_on": on_page(one.sized_on),
     }
 
 
@@ -188,7 +182,7 @@ def gas_view(one: Gas, step: Step, document: Document) -> dict[str, str]:
         "how_fast": peak_text(one) or "not told",
         "ppm": ppm or "-",
         "limit": limit or "-",
-        "sized_on": harmless(one.sized_on),
+        "sized_on": on_page(one.sized_on),
     }
 
 
@@ -196,11 +190,11 @@ def answer_view(one: Answer, document: Document, units: str) -> dict[str, str]:
     """A figure, with the end it is acted on."""
     how = "; ".join(filter(None, ("" if one.sized_on == "likely" else one.sized_on, one.because)))
     return {
-        "name": harmless(in_words(one.name)),
-        "range": harmless(
+        "name": on_page(in_words(one.name)),
+        "range": on_page(
             range_in(one.range, said_unit(one.unit), one.name, units, figures=document.figures, end=acted_on(one.sized_on))
         ),
-        "how": harmless(how),
+        "how": on_page(how),
     }
 
 
@@ -209,12 +203,12 @@ def table_view(one: Table, document: Document, units: str) -> Mapping[str, Any]:
 
     def cell(value: str | float | Range) -> str:
         if isinstance(value, Range):
-            return harmless(range_in(value, "", "", units, figures=document.figures))
-        return harmless(value) if isinstance(value, str) else range_text(Range.point(float(value)), figures=document.figures)
+            return on_page(range_in(value, "", "", units, figures=document.figures))
+        return on_page(value) if isinstance(value, str) else range_text(Range.point(float(value)), figures=document.figures)
 
     return {
-        "title": harmless(one.title),
-        "columns": [harmless(head) for head in one.columns],
+        "title": on_page(one.title),
+        "columns": [on_page(head) for head in one.columns],
         "rows": [[cell(value) for value in row] for row in one.rows],
         "wide": len(one.columns) > COLUMNS,
     }

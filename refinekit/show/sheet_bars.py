@@ -10,7 +10,7 @@ from refinekit.ranges import Range
 from refinekit.show.document import Document
 from refinekit.show.rounding import figure, range_text
 from refinekit.show.sheet_picture import HATCH, INK, PALE, Picture, picture
-from refinekit.show.text import harmless
+from refinekit.show.text import on_page
 
 FUME, HANGS = "Fume by step", "What it hangs on most"
 """Titles of the tables that are drawn."""
@@ -52,7 +52,7 @@ def gas_said(rows: list[tuple[Any, ...]], in_room: bool) -> str:
     """What the gas picture says."""
     if not in_room:
         told = "; ".join(f"{row[0]} {row[1]} {range_text(row[2], 'L')}" for row in rows)
-        return harmless(f"{told}. No closed room was told, so no limit is set beside it: hood or open air.")
+        return on_page(f"{told}. No closed room was told, so no limit is set beside it: hood or open air.")
     over: list[str] = []
     under: list[str] = []
     for row in rows:
@@ -61,7 +61,7 @@ def gas_said(rows: list[tuple[Any, ...]], in_room: bool) -> str:
             (over if ppm > limit else under).append(f"{row[1]} of {row[0]}: {figure(ppm)} ppm, short limit {figure(limit)} ppm")
     lines = [f"Over the limit if the room were closed: {'; '.join(over)}." if over else "Nothing with a limit passes it."]
     lines += [f"Under it: {'; '.join(under)}."] if under else []
-    return harmless(" ".join(lines))
+    return on_page(" ".join(lines))
 
 
 def paint_gases(axes: Any, rows: list[tuple[Any, ...]], in_room: bool) -> None:
@@ -77,7 +77,7 @@ def paint_gases(axes: Any, rows: list[tuple[Any, ...]], in_room: bool) -> None:
         if limit is not None:
             axes.plot([limit, limit], [at - 0.42, at + 0.42], color="#b00000", linewidth=4, solid_capstyle="butt")
         axes.text(max(value, limit or 0.0, least) * 1.15, at, figure(value), va="center")
-    axes.set_yticks(range(len(rows)), [harmless(f"{row[0]}  {row[1]}") for row in rows])
+    axes.set_yticks(range(len(rows)), [on_page(f"{row[0]}  {row[1]}") for row in rows])
     axes.invert_yaxis()
     axes.set_xscale("log")
     every = [one for one in (*values, *limits) if one]
@@ -100,7 +100,7 @@ def hangs(document: Document) -> Picture | None:
     rows = swings(table)
     told = "; ".join(f"{answer} moves {text} with {unknown}" for answer, unknown, _, text in rows)
     tall = FRAME_IN + 1.5 * ROW_IN * len(rows)
-    finding = harmless(f"From the low to the high end of each input: {told}.")
+    finding = on_page(f"From the low to the high end of each input: {told}.")
     return picture("hangs", "What the answer hangs on", finding, tall, lambda axes: paint_swings(axes, rows))
 
 
@@ -114,7 +114,7 @@ def paint_swings(axes: Any, rows: list[tuple[str, str, float, str]]) -> None:
         axes.text(
             0.0,
             at - 0.28,
-            textwrap.shorten(harmless(f"{answer}: {unknown.removeprefix('lot: ')}"), WORDS, placeholder=" ..."),
+            textwrap.shorten(on_page(f"{answer}: {unknown.removeprefix('lot: ')}"), WORDS, placeholder=" ..."),
             va="bottom",
         )
         axes.text(abs(swing) / longest[answer] + 0.02, at, text, va="center")

@@ -10,10 +10,10 @@ from typing import Any
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
 from refinekit.ranges import Range, likely
+from refinekit.show.convert import range_in
 from refinekit.show.document import Document
-from refinekit.show.rounding import range_text
 from refinekit.show.sheet_picture import HATCH, INK, PALE, WIDE_IN, Picture, picture
-from refinekit.show.text import harmless
+from refinekit.show.text import on_page
 
 METALS = (("Au", "gold"), ("Ag", "silver"))
 """What is followed: the first of which there is any to speak of."""
@@ -93,7 +93,7 @@ def parted(steps: Sequence[Step], pot: Pot, trunk: Sequence[Step], element: str)
     return next((step.name for step in line_of(steps, pot, element) if step.name in on_trunk), steps[0].name)
 
 
-def flow(document: Document) -> Picture | None:
+def flow(document: Document, units: str) -> Picture | None:
     """The picture; None where there is nothing to follow."""
     if document.stopped or len(document.steps) < 2:
         return None
@@ -102,16 +102,16 @@ def flow(document: Document) -> Picture | None:
         if found:
             title = f"Where the {metal} goes, widths to scale"
             tall = (HEAD + FOOT - bottom_of(found)) * WIDE_IN / (RIGHT - LEFT)  # as high for a unit as it is wide
-            return picture("flow", title, said(metal, found), tall, partial(paint, metal=metal, found=found))
+            return picture("flow", title, said(metal, found, units), tall, partial(paint, metal=metal, found=found, units=units))
     return None
 
 
-def said(metal: str, found: Sequence[Leaf]) -> str:
+def said(metal: str, found: Sequence[Leaf], units: str) -> str:
     """What the picture says."""
     end = found[-1]
-    lost = "; ".join(f"{leaf.pot} {range_text(leaf.grams, 'g')}, at {leaf.at}" for leaf in found[:-1])
-    line = f"{end.pot} ends with {range_text(end.grams, 'g')} of {metal}."
-    return harmless(f"{line} What leaves on the way: {lost}." if lost else line)
+    lost = "; ".join(f"{leaf.pot} {range_in(leaf.grams, 'g', metal, units)}, at {leaf.at}" for leaf in found[:-1])
+    line = f"{end.pot} ends with {range_in(end.grams, 'g', metal, units)} of {metal}."
+    return on_page(f"{line} What leaves on the way: {lost}." if lost else line)
 
 
 def bottom_of(found: Sequence[Leaf]) -> float:
@@ -119,7 +119,7 @@ def bottom_of(found: Sequence[Leaf]) -> float:
     return -ROW * (len(found) + 0.6)
 
 
-def paint(axes: Any, metal: str, found: Sequence[Leaf]) -> None:
+def paint(axes: Any, metal: str, found: Sequence[Leaf], units: str) -> None:
     """The trunk from the top down, each loss to the right of it at its own row."""
     total = sum(leaf.grams.likely for leaf in found)
     widths = [leaf.grams.likely / total for leaf in found]
@@ -137,13 +137,15 @@ def paint(axes: Any, metal: str, found: Sequence[Leaf]) -> None:
             linewidth=1.0,
             hatch=HATCH,
         )
-        axes.text(1.6, row, harmless(f"{leaf.pot}  {range_text(leaf.grams, 'g')}"), va="center", ha="left")
-        axes.text(-0.1, row, harmless(leaf.at), va="center", ha="right")
+        axes.text(1.6, row, on_page(f"{leaf.pot}  {range_in(leaf.grams, 'g', metal, units)}"), va="center", ha="left")
+        axes.text(-0.1, row, on_page(leaf.at), va="center", ha="right")
         edge, top = edge - width, row - width / 2
     trunk_piece(axes, left, edge, top, bottom)
     end = found[-1]
-    axes.text(left, bottom - 0.12, harmless(f"{end.pot}  {range_text(end.grams, 'g')}"), va="top", ha="left", weight="bold")
-    axes.text(-0.1, bottom + 0.15, harmless(end.at), va="bottom", ha="right")
+    axes.text(
+        left, bottom - 0.12, on_page(f"{end.pot}  {range_in(end.grams, 'g', metal, units)}"), va="top", ha="left", weight="bold"
+    )
+    axes.text(-0.1, bottom + 0.15, on_page(end.at), va="bottom", ha="right")
     axes.set(xlim=(LEFT, RIGHT), ylim=(bottom - FOOT, HEAD), aspect="equal")  # a branch as thick as the trunk it was part of
     axes.set_axis_off()
 

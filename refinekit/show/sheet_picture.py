@@ -11,8 +11,8 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 from refinekit.bench.step import Chart
-from refinekit.show.chart_svg import STYLE, draw
-from refinekit.show.text import harmless
+from refinekit.show.chart_svg import STYLE, draw, readable
+from refinekit.show.text import on_page
 
 WIDE_IN = 5.0
 """Width a picture is drawn at [in]: small, so that its words are large when it fills the page."""
@@ -80,9 +80,10 @@ def curves(name: str, charts: Sequence[tuple[str, Chart]]) -> list[Picture]:
         name: what their ids begin with [text]
         charts: name of a step, and a chart of it
     """
+    shown = [(on_page(step), readable(one)) for step, one in charts]
     return [
-        picture(f"{name}-{number}", harmless(f"{step}: {one.title}"), harmless(one.finding), TALL_IN, _curve(one))
-        for number, (step, one) in enumerate(charts, start=1)
+        picture(f"{name}-{number}", f"{step}: {one.title}", one.finding, TALL_IN, _curve(one))
+        for number, (step, one) in enumerate(shown, start=1)
     ]
 
 

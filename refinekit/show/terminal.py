@@ -6,7 +6,7 @@ Nothing is cut off at any width: columns turn into lines under each other where 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 from refinekit.bench.step import Answer, Chart, Gas, Reagent, Step, Table
 from refinekit.facts.load import fact, table
@@ -57,8 +57,7 @@ class Screen:
         self.document = document
         self.width = width
         self.units = units
-        plain = cleaner(encoding)
-        self.clean: Callable[[str], str] = lambda text: plain(text.replace("degC", "°C").replace("degF", "°F"))
+        self.clean = cleaner(encoding)
         self.dash = DASH if can(encoding, DASH) else "/"
         self.rule = "─" if can(encoding, "─") else "-"
         self.lines: blocks.Block = []

@@ -96,8 +96,21 @@ BETWEEN = re.compile(rf"(?<=\d){DASH}(?=\d)")
 def cleaner(encoding: str) -> Callable[[str], str]:
     """What every text goes through on its way to a stream of this encoding."""
     if can(encoding, DASH):
-        return lambda text: printable(written_out(harmless(text)), encoding)
-    return lambda text: printable(BETWEEN.sub("/", written_out(harmless(text))), encoding)
+        return lambda text: printable(written_out(degrees(harmless(text))), encoding)
+    return lambda text: printable(BETWEEN.sub("/", written_out(degrees(harmless(text)))), encoding)
+
+
+DEGREE = re.compile(r"deg(?=[CF]\b)|(?<=\d )(?=C\b)")
+"""Where a sentence in plain letters means the sign of a degree."""
+
+
+def degrees(text: str) -> str:
+    """A text with the sign of a degree, however its sentence writes one.
+
+    >>> degrees("42 to 43 C, at 60 degC; 140 degF")
+    '42 to 43 °C, at 60 °C; 140 °F'
+    """
+    return DEGREE.sub("°", text)
 
 
 POWER = re.compile(r"(?<![\w.])\d(?:\.\d+)?e[+-]\d\d\b", re.ASCII)
@@ -111,6 +124,11 @@ def written_out(text: str) -> str:
     'up to 430 L'
     """
     return POWER.sub(lambda found: f"{Decimal(found[0]):f}" if -6 <= Decimal(found[0]).adjusted() < 9 else found[0], text)
+
+
+def on_page(text: str) -> str:
+    """A text for a page or a picture: it can change nothing on it, and its degrees have their sign."""
+    return degrees(harmless(text))
 
 
 def acted_on(sized_on: str) -> str:

@@ -223,22 +223,37 @@ def test_a_picture_is_written_once_and_over_an_old_one_only_by_force(tmp_path: P
     from refinekit.cli.desk import write_charts
 
     document, file = Document.of("titrate", (BOTH,)), tmp_path / "curve.svg"
-    write_charts(document, str(file), force=False)
+    write_charts(document, str(file), force=False, units="metric")
     file.write_text("mine")
     with pytest.raises(BadFile, match="there already\n  Try: another name, or --force"):
-        write_charts(document, str(file), force=False)
+        write_charts(document, str(file), force=False, units="metric")
     assert file.read_text() == "mine"
-    write_charts(document, str(file), force=True)
+    write_charts(document, str(file), force=True, units="metric")
     assert file.read_text().startswith("<svg")
+
+
+def test_a_picture_has_degrees_with_their_sign_and_is_in_the_units_asked_for(tmp_path: Path) -> None:
+    from refinekit.cli.desk import write_charts
+
+    warm = Chart("pot", "minutes", "degC", {"at once": ((0.0, 5.0), (20.0, 60.0))}, "60 C", levels=(("60 C, pause", 60.0),))
+    document = Document.of("heat", (Step("heat", charts=(warm,)),))
+    for units, words in (("metric", ("°C", "60 °C, pause", "60 °C")), ("us", ("°F", "60 °C (140 °F), pause", "60 °C (140 °F)"))):
+        write_charts(document, str(tmp_path / f"{units}.svg"), force=False, units=units)
+        told = [
+            "".join(one.itertext())
+            for one in tree.parse(tmp_path / f"{units}.svg").iter()
+            if one.tag in (f"{SVG}text", f"{SVG}desc")
+        ]
+        assert set(words) <= set(told), told
 
 
 def test_what_cannot_be_written_says_so(tmp_path: Path) -> None:
     from refinekit.cli.desk import write_charts
 
     with pytest.raises(BadFile, match=r"does not end in \.svg"):
-        write_charts(Document.of("titrate", (BOTH,)), str(tmp_path / "curve.png"), force=False)
+        write_charts(Document.of("titrate", (BOTH,)), str(tmp_path / "curve.png"), force=False, units="metric")
     with pytest.raises(CannotFollow, match="no chart"):
-        write_charts(Document.of("titrate", (Step("titrate"),)), str(tmp_path / "curve.svg"), force=False)
+        write_charts(Document.of("titrate", (Step("titrate"),)), str(tmp_path / "curve.svg"), force=False, units="metric")
     assert list(tmp_path.iterdir()) == []
 
 

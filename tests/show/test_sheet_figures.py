@@ -18,6 +18,11 @@ CLOSE = 0.006
 """Three figures: at most half of one in a hundred off, and a little for the rounding of binary figures [-]."""
 
 
+def signed(text: str) -> str:
+    """A sentence with the sign of a degree, as everything a person reads has it."""
+    return re.sub(r"degC\b|(?<=\d )C\b", "°C", text)
+
+
 def same_range(text: str, told: dict[str, Any], unit: str = "") -> None:
     """A range as printed is the range of the JSON, to three figures and to the size of its unit."""
     want = unit or told.get("unit", "")
@@ -37,7 +42,7 @@ def same_range(text: str, told: dict[str, Any], unit: str = "") -> None:
 def same_cell(text: str, told: Any) -> None:
     """A cell of a table: text as it is, a figure to three figures."""
     if isinstance(told, str):
-        assert text.split() == told.replace("degC", "°C").split()
+        assert text.split() == signed(told).split()
     elif isinstance(told, dict):
         same_range(text, told)
     elif text.startswith("under"):
@@ -116,7 +121,7 @@ def test_every_table_is_the_one_of_the_json(name: str, opened: Open, sheets: She
     for where, tables in (("article > .grid table", of_steps), (".whole > .grid table", own)):
         told = [one for one in tables if one["rows"]]
         captions = page.locator(where).locator("caption").all_inner_texts()
-        assert captions == [one["title"].replace("degC", "°C") for one in told]
+        assert captions == [signed(one["title"]) for one in told]
         shown = rows(page, where)
         want = [row for one in told for row in one["rows"]]
         assert len(shown) == len(want)
@@ -235,7 +240,7 @@ def test_what_each_curve_says_is_what_the_json_says_of_it(name: str, opened: Ope
     told = [(step["name"], one) for step in sheets[name][1]["steps"] for one in step["charts"]]
     for step, one in told:
         figure = page.locator("figure", has=page.get_by_text(f"{step}: {one['title']}", exact=True))
-        assert figure.locator("figcaption").inner_text().split() == one["finding"].replace("degC", "°C").split()
+        assert figure.locator("figcaption").inner_text().split() == signed(one["finding"]).split()
         assert {line["name"] for line in one["series"]} <= set(figure.locator("svg text").all_text_contents()) or len(
             one["series"]
         ) == 1

@@ -4,14 +4,14 @@ import re
 
 import pytest
 
-from refinekit.bench.step import Table
+from refinekit.bench.step import Chart, Table
 from refinekit.cli.cards import CARDS
 from refinekit.cli.commands import load
 from refinekit.errors import RefinekitError
 from refinekit.ranges import Range
 from refinekit.show.convert import conversion
 from refinekit.show.document import Document
-from refinekit.show.recast import HEADING, NUMBER, SAID_AS, in_units, sentence, table_in
+from refinekit.show.recast import HEADING, NUMBER, SAID_AS, chart_in, in_units, sentence, table_in
 from refinekit.units import read
 from tests.show.every_answer import every_answer
 
@@ -139,6 +139,7 @@ COLUMNS = (
     ("drum", "kg", (("drum 1", 0.45359237),), "us", ("drum", "lb"), ((1.0,),)),
     ("gas", "hood m3/min", (("NO2", 0.028316846592),), "us", ("gas", "hood cfm"), ((1.0,),)),
     ("gas", "high L", (("NO2", 1.0),), "us", ("gas", "high L"), ((1.0,),)),
+    ("melted in", "nitric, all NO, mL", (("silver", 29.5735295625),), "us", ("melted in", "nitric, all NO, fl oz"), ((1.0,),)),
     ("lot", "found, g", (("12", 3.11034768),), "troy", ("lot", "found, dwt"), ((2.0,),)),
     ("stream", "copper mg/L", (("bath", 5.0),), "us", ("stream", "copper mg/L"), ((5.0,),)),
 )
@@ -170,6 +171,13 @@ def test_a_column_is_told_in_other_units(
         ("12 g silver chloride", "troy", "12 g silver chloride"),
         ("a beaker of 500 mL, 60 °C at most", "us", "a beaker of 500 mL (16.9 fl oz), 60 °C (140 °F) at most"),
         ("up to 0.99 L of nitrogen dioxide", "us", "up to 0.99 L of nitrogen dioxide"),
+        ("metal in acid makes hydrogen: about 9.1 L", "us", "metal in acid makes hydrogen: about 9.1 L"),
+        (
+            "sulfite in acid gives off sulfur dioxide, up to 0.15 L",
+            "us",
+            "sulfite in acid gives off sulfur dioxide, up to 0.15 L",
+        ),
+        ("100 mL of hydrogen peroxide", "us", "100 mL (3.38 fl oz) of hydrogen peroxide"),
         ("10 g/L and 3 mL/g", "us", "10 g/L and 3 mL/g"),
         ("a fan of 12 m3/min", "us", "a fan of 12 m3/min (424 cfm)"),
         ("42 to 43 C", "us", "42 to 43 C (108 to 109 °F)"),
@@ -178,3 +186,31 @@ def test_a_column_is_told_in_other_units(
 )
 def test_a_sentence_has_the_other_figure_behind_its_own(text: str, units: str, told: str) -> None:
     assert sentence(text, units) == told
+
+
+def test_the_axes_of_a_chart_are_told_in_other_units_and_its_words_with_them() -> None:
+    warm = Chart("pot", "minutes", "degC", {"at once": ((0.0, 5.0), (20.0, 60.0))}, "60 C", levels=(("60 C, pause", 60.0),))
+    told = chart_in(warm, "us")
+    assert (told.y, told.series["at once"][1]) == ("°F", (pytest.approx(68.0), pytest.approx(140.0)))
+    assert told.levels == (("60 C (140 °F), pause", pytest.approx(140.0)),)
+    assert told.finding == "60 C (140 °F)"
+    dosed = Chart("pH", "caustic, g", "pH", {"pH": ((0.0, 907.18474), (1.0, 9.0))}, "", marks=(("pH 9", 453.59237),))
+    told = chart_in(dosed, "us")
+    assert (told.x, told.series["pH"][0], told.marks) == ("caustic, lb", (0.0, 2.0), (("pH 9", 1.0),))
+    assert chart_in(dosed, "troy").x == "caustic, g"
+
+
+def test_an_axis_with_two_units_has_each_curve_in_its_own() -> None:
+    curves = {"free HCl, mol/L": ((0.0, 1.0), (3.0, 2.0)), "water carried off, L": ((0.0, 1.0), (0.0, 3.785411784))}
+    told = chart_in(Chart("acid and water of the bath", "days of air", "mol/L; L", curves, ""), "us")
+    assert told.y == "mol/L; gal"
+    assert told.series == {"free HCl, mol/L": curves["free HCl, mol/L"], "water carried off, gal": ((0.0, 1.0), (0.0, 1.0))}
+
+
+def test_the_unit_of_an_axis_is_the_one_that_stands_last() -> None:
+    drawn = Chart(
+        "pH against caustic", "caustic of 1 mol/L into 25 mL of liquor, mL", "pH", {"pH": ((0.0, 59.147059125), (1.0, 9.0))}, ""
+    )
+    told = chart_in(drawn, "us")
+    assert told.x == "caustic of 1 mol/L into 25 mL of liquor, fl oz"
+    assert told.series["pH"][0] == (0.0, pytest.approx(2.0))
