@@ -49,7 +49,12 @@ def draw(work: Work, heating: Heating, found: Warming) -> None:
     said = "; ".join(f"{name} {'boils over' if top >= boil - zero else f'{top:.0f} C'}" for name, top in tops.items())
     finding = f"{said[0].upper()}{said[1:]}, likely heat, standing in the air."
     work.chart(
-        "temperature of the pot against time", "hours" if hours else "minutes", "degC", series, finding=finding, levels=levels
+        "temperature of the pot against time",
+        "hours" if hours else "minutes",
+        "temperature, degC",
+        series,
+        finding=finding,
+        levels=levels,
     )
 
 
