@@ -45,9 +45,8 @@ def oxidation_numbers(formula: str) -> Numbers:
 
 
 def anion_rows() -> Mapping[str, Mapping[str, Any]]:
-    """The anions salts are made of, longest formula first."""
-    rows = [*table("ions")["anions"]["rows"], *table("ions")["more_anions"]["rows"]]
-    return {row["formula"]: row for row in sorted(rows, key=lambda row: -len(row["formula"]))}
+    """The anions salts are made of."""
+    return {row["formula"]: row for part in ("anions", "more_anions") for row in table("ions")[part]["rows"]}
 
 
 @cache
@@ -62,8 +61,8 @@ def _apart(formula: str) -> tuple[str, int]:
 
 def _numbers(body: str, charge: int) -> Numbers | None:
     odd = table("ions")["odd"]["numbers"].get(_with_charge(body, charge))
-    elements = {element: fraction(atoms) for element, atoms in parse(body).elements.items()} if body != "e" else {}
-    if odd or not elements:
+    elements = {element: fraction(atoms) for element, atoms in parse(body).elements.items()}
+    if odd:
         return {element: {Fraction(odd[element]): atoms} for element, atoms in elements.items()}
     if len(elements) == 1:
         return {element: {Fraction(charge) / atoms: atoms} for element, atoms in elements.items()}

@@ -41,6 +41,8 @@ from refinekit.facts.load import table
         ("H2PtCl6", "Pt", [4]),
         ("NOCl", "N", [3]),
         ("NaOCl", "Cl", [1]),
+        ("OCl^-", "Cl", [1]),
+        ("OBr^-", "O", [-2]),
         ("AgClO3", "Cl", [5]),
         ("KO2", "O", [Fraction(-1, 2)]),
         ("OF2", "O", [2]),
@@ -70,7 +72,7 @@ def test_oxidation_numbers_add_up_to_the_charge(formula):
     assert sum(number * atoms for held in numbers.values() for number, atoms in held.items()) == charge
 
 
-@pytest.mark.parametrize("formula", sorted(BEYOND_THE_RULES))
+@pytest.mark.parametrize("formula", [*sorted(BEYOND_THE_RULES), "Cu2Fe(CN)6"])
 def test_what_the_rules_leave_open_is_not_guessed(formula):
     with pytest.raises(BadFormula, match="the rules do not tell the oxidation numbers in"):
         oxidation_numbers(formula)
