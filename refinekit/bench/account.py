@@ -12,7 +12,7 @@ from refinekit.bench.account_error import sampling_of
 from refinekit.bench.account_items import Shared, items_of, say_items, stamps_g
 from refinekit.bench.account_sums import settlement, sigmas_of, verdicts
 from refinekit.bench.account_where import by_pot, say_where
-from refinekit.bench.fields import METALS, Field, Room
+from refinekit.bench.fields import METALS, Field, Room, refuse_strange
 from refinekit.bench.lot_fields import BALANCE_FIELD, ITEMS_FIELDS, balance_of_items
 from refinekit.bench.lot_items import is_item
 from refinekit.bench.lot_metals import combined_error, triangular_error
@@ -63,9 +63,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, nothing to account for; BadQuantity, more metal out than went in; OutOfRange
     Source: verdict lines and places, facts/practice/account.toml; Gy (1979)
     """
-    strange = sorted(name for name in told.keys() - {field.arg for field in FIELDS} if not is_item(name))
-    if strange:
-        raise TypeError(f"an account takes no {', '.join(strange)}")
+    refuse_strange("an account", {name for name in told if not is_item(name)}, {field.arg for field in FIELDS})
     work = Work("account", place=place)
     symbol = METALS[told.get("metal") or "gold"]
     planned = by_pot(pots, symbol)

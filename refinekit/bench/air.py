@@ -9,7 +9,7 @@ import numpy as np
 
 from refinekit.bench.air_days import begin_of, followed, say_days
 from refinekit.bench.bubbles import AIR_FIELDS, AeratedTold, Air, air_of, answer_time, carry_off, oxygen_for, plain_percent
-from refinekit.bench.fields import METALS, Field, Room, metal_fields
+from refinekit.bench.fields import METALS, Field, Room, metal_fields, refuse_strange
 from refinekit.bench.leach_bath import make_ready
 from refinekit.bench.leach_fields import BATH_TO_MAKE, FRESH_FIELDS, FreshTold
 from refinekit.bench.lot_metals import SPECK_G
@@ -59,9 +59,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     Raises: CannotFollow, no air and no time to size it for; OutOfRange, acid outside the tables
     Source: oxygen transfer, facts/practice/air.toml; vapour pressures, facts/vapour.toml
     """
-    strange = sorted(told.keys() - AirTold.__annotations__.keys())
-    if strange:
-        raise TypeError(f"air takes no {', '.join(strange)}")
+    refuse_strange("air", told, AirTold.__annotations__.keys())
     if "air_l_per_min" not in told and "surface_cm2" not in told and "within_s" not in told:
         raise CannotFollow(
             "air has no pump, no open top and no time to size a pump for", cure="--air 2L/min --depth 18cm, or --within 5d"

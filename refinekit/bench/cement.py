@@ -8,7 +8,7 @@ from typing import Any
 
 from refinekit.bench.cement_base import onto_iron
 from refinekit.bench.cement_noble import NOBLE, onto_copper
-from refinekit.bench.fields import Field, Room
+from refinekit.bench.fields import Field, Room, refuse_strange
 from refinekit.bench.neutralise_liquor import LIQUOR_FIELDS, bath_apart, pour_told, spent
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
@@ -51,10 +51,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, there is no liquor
     Source: facts/reactions.toml; habits, facts/practice/cement.toml
     """
-    known = {field.arg for field in FIELDS}
-    strange = sorted(told.keys() - known)
-    if strange:
-        raise TypeError(f"cement takes no {', '.join(strange)}")
+    refuse_strange("cement", told, {field.arg for field in FIELDS})
     taken, kept = bath_apart(pots, told.get("with_bath_l"))
     work = Work("cement", *taken, place=place)
     if not pour_told(work, told) and not taken:

@@ -14,7 +14,7 @@ from refinekit.bench.denox_ways import button, hold_nitric_to, leave_it, sulfami
 from refinekit.bench.dissolve_common import METALS as DISSOLVED
 from refinekit.bench.dissolve_common import electrons_of
 from refinekit.bench.dissolve_nitric import nitric_for
-from refinekit.bench.fields import METALS, Field, Place, Room, holding, metal_fields, pot_of_metals
+from refinekit.bench.fields import METALS, Field, Place, Room, holding, metal_fields, pot_of_metals, refuse_strange
 from refinekit.bench.pot import Pot
 from refinekit.bench.pouring import bottle_of
 from refinekit.bench.step import Step
@@ -103,6 +103,7 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     Raises: CannotFollow, nothing says how much nitric there may be, or it is told twice
     Source: R4.1 to R4.8; habits in facts/practice/denox.toml
     """
+    refuse_strange("a denox", told, {field.arg for field in FIELDS})
     method = told.get("method") or "sulfamic"
     asked = Work("denox", place=place)
     acid = bottle_of(asked, "HNO3", told.get("nitric"), "nitric acid")

@@ -10,7 +10,7 @@ from refinekit.bench.chloride_silver import STEADY
 from refinekit.bench.dissolve_common import grams_in_words, metals_of
 from refinekit.bench.dissolve_nitric import dissolve_nitric, nitric_reach
 from refinekit.bench.dissolve_oxidant import IN_ALL, dissolve_chlorine, dissolve_oxidant
-from refinekit.bench.fields import METALS, Field, Place, Room, holding, metal_fields, one, pot_of_metals
+from refinekit.bench.fields import METALS, Field, Place, Room, holding, metal_fields, one, pot_of_metals, refuse_strange
 from refinekit.bench.lot_metals import alloy, shares
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
@@ -81,6 +81,7 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
         told: figures of FIELDS, by argument name
     Raises: CannotFollow, there is no metal and no nitric to ask about
     """
+    refuse_strange("a dissolution", told, {field.arg for field in FIELDS})
     masses = masses_told(told)
     told = {**told, "method": told.get("method") or "nitric"}
     if masses:

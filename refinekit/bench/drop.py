@@ -13,7 +13,7 @@ from refinekit.bench.drop_eaters import Eaters, eaters_of
 from refinekit.bench.drop_liquor import liquor_told, refuse_both
 from refinekit.bench.drop_ways import KEYS, Way, foams, way_of, ways
 from refinekit.bench.drop_weigh import goodness_of, weigh
-from refinekit.bench.fields import Field, Place, Room, holding
+from refinekit.bench.fields import Field, Place, Room, holding, refuse_strange
 from refinekit.bench.pot import Pot
 from refinekit.bench.pouring import pour_water
 from refinekit.bench.step import Step
@@ -101,6 +101,7 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     Raises: CannotFollow, no gold in the liquor, or a liquor told beside a pot; UnknownName
     Source: the halves of facts/redox.toml; excess and order of attack by common practice, in facts/practice/drop.toml
     """
+    refuse_strange("a drop", told, {field.arg for field in FIELDS})
     way = way_of(str(told.get("reagent") or "smb"))
     asked = Work("drop", place=place)
     if pots:

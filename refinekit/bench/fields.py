@@ -142,6 +142,19 @@ class MetalsTold(TypedDict, total=False):
     platinum_g: Number
 
 
+def refuse_strange(what: str, told: Iterable[str], known: Iterable[str]) -> None:
+    """Refuse what a room does not take; told by a program, since options and batch keys are refused where they are read.
+
+    Args:
+        what: the room, as it begins a sentence [text]
+        told, known: argument names
+    Raises: TypeError, some of them are not known
+    """
+    strange = sorted({*told} - {*known})
+    if strange:
+        raise TypeError(f"{what} takes no {', '.join(strange)}")
+
+
 def metal_fields(*metals: str, what: str = "in the goods") -> tuple[Field, ...]:
     """Fields for masses of metals, by their words."""
     return tuple(Field(metal, "mass", "g", f"{metal} {what}") for metal in metals)

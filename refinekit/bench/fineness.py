@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.dissolve import make_shares
-from refinekit.bench.fields import Field, Room
+from refinekit.bench.fields import Field, Room, refuse_strange
 from refinekit.bench.fineness_sums import cornet_fineness, grade_of_bead, mixture_density
 from refinekit.bench.fineness_water import by_water
 from refinekit.bench.lot_metals import karat_of, lowest_lawful_fineness
@@ -57,9 +57,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, nothing to go on, or a water weight too small to tell; OutOfRange, BadQuantity
     Source: mixture rule; water by Kell (1975); facts/practice/fineness.toml
     """
-    strange = sorted(told.keys() - {field.arg for field in FIELDS})
-    if strange:
-        raise TypeError(f"fineness takes no {', '.join(strange)}")
+    refuse_strange("fineness", told, {field.arg for field in FIELDS})
     work = Work("fineness", place=place)
     _refuse_two_ways(told)
     titles = []

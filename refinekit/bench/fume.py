@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Unpack
 
-from refinekit.bench.fields import Room
+from refinekit.bench.fields import Room, refuse_strange
 from refinekit.bench.fume_fields import FIELDS, FumeTold
 from refinekit.bench.fume_gas import LEAVES, sources
 from refinekit.bench.fume_limits import Limit, alarm_line, gas_called, known_gases, limits, short_limit
@@ -31,9 +31,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     Raises: CannotFollow, nothing that gives gas; UnknownName, a gas nobody keeps limits of
     Source: room balances of refinekit.bench.fume_air; limits of facts/exposure.toml
     """
-    strange = sorted(told.keys() - FumeTold.__annotations__.keys())
-    if strange:
-        raise TypeError(f"fume takes no {', '.join(strange)}")
+    refuse_strange("fume", told, FumeTold.__annotations__.keys())
     if "gas" in told:
         told["gas"] = gas_called(told["gas"])
     work = Work("fume", place=place)

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.fields import METALS, Field, Room, holding
+from refinekit.bench.fields import METALS, Field, Room, holding, refuse_strange
 from refinekit.bench.karat_goods import GOODS_FIELDS, alloy_g, need_metal, pour_goods
 from refinekit.bench.lot_metals import alloy, shares
 from refinekit.bench.part_nitric import PARTED, electrons_of, nitric_for
@@ -63,9 +63,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, no gold; OutOfRange, no target
     Source: material balance; shares, facts/practice/inquart.toml
     """
-    strange = sorted(told.keys() - {field.arg for field in FIELDS})
-    if strange:
-        raise TypeError(f"an inquart takes no {', '.join(strange)}")
+    refuse_strange("an inquart", told, {field.arg for field in FIELDS})
     work = Work("inquart", *pots, place=place)
     pour_goods(work, told)
     grams = need_metal(work, "inquart", ("Au",), "--weight 100g --make 583/104/313")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Unpack
 
-from refinekit.bench.fields import Room
+from refinekit.bench.fields import Room, refuse_strange
 from refinekit.bench.leach_bath import pour_bath
 from refinekit.bench.leach_cupric import leach_aerated, leach_still
 from refinekit.bench.leach_fields import FIELDS, LeachTold
@@ -47,9 +47,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = 
     Raises: CannotFollow, UnknownName, OutOfRange
     Source: reactions R2.1 to R2.43; facts/practice/leach.toml, as each line of working says
     """
-    strange = sorted(told.keys() - LeachTold.__annotations__.keys())
-    if strange:
-        raise TypeError(f"the leach takes no {', '.join(strange)}")
+    refuse_strange("the leach", told, LeachTold.__annotations__.keys())
     method = told.get("method", "cupric")
     if method not in BY_METHOD:
         raise UnknownName(f"{method[:40]!r} is no way to leach", cure=did_you_mean(method, BY_METHOD))

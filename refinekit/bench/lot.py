@@ -7,7 +7,7 @@ from typing import Unpack
 
 import numpy as np
 
-from refinekit.bench.fields import METALS, Room
+from refinekit.bench.fields import METALS, Room, refuse_strange
 from refinekit.bench.lot_alloy import by_alloy, by_mark
 from refinekit.bench.lot_area import LAYERS, by_area
 from refinekit.bench.lot_fields import FIELDS, LotTold, area_told
@@ -38,7 +38,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     Raises: CannotFollow, nothing to go on; BadQuantity, told twice or more metal than lot; UnknownName, kind or alloy
     Source: facts/materials.toml and facts/practice/lot.toml, as each line of working says
     """
-    _refuse_unknown(told)
+    refuse_strange("the lot", {name for name in told if not is_item(name)}, LotTold.__annotations__.keys())
     work = Work("lot", *pots, place=place)
     parcel = Parcel(work, told)
     _refuse_two_ways(told)
@@ -51,12 +51,6 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     _answers(parcel)
     remark(work, parcel.row, told, parcel.grams, parcel.weight_g)
     return work.done("goods", title=_title(parcel))
-
-
-def _refuse_unknown(told: LotTold) -> None:
-    strange = sorted(name for name in told.keys() - LotTold.__annotations__.keys() if not is_item(name))
-    if strange:
-        raise TypeError(f"the lot takes no {', '.join(strange)}")
 
 
 def _refuse_two_ways(told: LotTold) -> None:

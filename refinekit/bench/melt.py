@@ -9,7 +9,7 @@ from typing import Any, Unpack
 
 import numpy as np
 
-from refinekit.bench.fields import METALS, Room, holding
+from refinekit.bench.fields import METALS, Room, holding, refuse_strange
 from refinekit.bench.melt_charge import collect, note_chloride, refuse_nitrate
 from refinekit.bench.melt_fields import FIELDS, METALS_MELTED, MeltTold
 from refinekit.bench.melt_flux import add_flux
@@ -37,9 +37,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     Raises: CannotFollow, nothing to melt; OutOfRange
     Source: heats of facts/enthalpy.toml, flux of MacFarren in Rose, habits of facts/practice/melt.toml
     """
-    strange = sorted(told.keys() - MeltTold.__annotations__.keys())
-    if strange:
-        raise TypeError(f"a melt takes no {', '.join(strange)}")
+    refuse_strange("a melt", told, MeltTold.__annotations__.keys())
     work = Work("melt", *pots, place=place)
     _put_in(work, told)
     if not any(high(work.solids.get(solid, 0.0)) > 0 for solid in (*WORDS, "AgCl")):

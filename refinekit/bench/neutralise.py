@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.fields import Room
+from refinekit.bench.fields import Room, refuse_strange
 from refinekit.bench.neutralise_bases import Base, base_of
 from refinekit.bench.neutralise_do import Stage, do_stage, settle
 from refinekit.bench.neutralise_fields import FIELDS
@@ -41,9 +41,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = 
     Raises: CannotFollow, there is no liquor, nothing in it, or the base does not get to the pH
     Source: facts/reactions.toml, facts/practice/neutralise.toml; by balances, facts/equilibrium
     """
-    strange = sorted(told.keys() - {field.arg for field in FIELDS})
-    if strange:
-        raise TypeError(f"neutralise takes no {', '.join(strange)}")
+    refuse_strange("neutralise", told, {field.arg for field in FIELDS})
     work = Work("neutralise", *pots, place=place)
     if not pour_told(work, told) and not pots:
         raise CannotFollow(

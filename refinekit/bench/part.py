@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.fields import METALS, Field, Room, holding
+from refinekit.bench.fields import METALS, Field, Room, holding, refuse_strange
 from refinekit.bench.foam import foam_of_portion
 from refinekit.bench.heat_portions import Heating
 from refinekit.bench.heat_say import say_warming
@@ -84,9 +84,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, nothing to part; OutOfRange
     Source: R7.1, R7.2, R7.10, R7.13; charge and portions, facts/practice/part.toml
     """
-    strange = sorted(told.keys() - {field.arg for field in FIELDS})
-    if strange:
-        raise TypeError(f"a parting takes no {', '.join(strange)}")
+    refuse_strange("a parting", told, {field.arg for field in FIELDS})
     work = Work("part", *pots, place=place)
     pour_goods(work, told)
     grams = need_metal(work, "part", PARTED, "--silver 92.5g --copper 7.5g")

@@ -8,7 +8,7 @@ from typing import Any, Unpack
 
 import numpy as np
 
-from refinekit.bench.fields import Room, holding
+from refinekit.bench.fields import Room, holding, refuse_strange
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.rinse_fields import FIELDS, RinseTold, hold_fact
@@ -50,9 +50,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     Raises: CannotFollow, nothing is held; BadQuantity, OutOfRange
     Source: material balance; what holds how much is common practice, facts/practice/rinse.toml
     """
-    strange = sorted(told.keys() - RinseTold.__annotations__.keys())
-    if strange:
-        raise TypeError(f"a rinse takes no {', '.join(strange)}")
+    refuse_strange("a rinse", told, RinseTold.__annotations__.keys())
     what = told.get("what") or _guess(pots)
     kept = tuple(pot for pot in pots if pot.name.startswith("bath") and what == "foils")
     taken = tuple(pot for pot in pots if all(pot is not one for one in kept))

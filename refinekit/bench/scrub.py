@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.fields import Field, Room
+from refinekit.bench.fields import Field, Room, refuse_strange
 from refinekit.bench.fume_fields import GIVES
 from refinekit.bench.fume_gas import litres, sources
 from refinekit.bench.fume_limits import gas_called
@@ -66,9 +66,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, nothing that gives gas; UnknownName, a gas nobody keeps limits of
     Source: reactions R9.2 to R9.10; nitric oxide goes only with an equal of nitrogen dioxide
     """
-    strange = sorted(told.keys() - ARGUMENTS)
-    if strange:
-        raise TypeError(f"scrub takes no {', '.join(strange)}")
+    refuse_strange("scrub", told, ARGUMENTS)
     if "gas" in told:
         told["gas"] = gas_called(told["gas"])
     work = Work("scrub", *pots, place=place)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from refinekit.bench import melt
-from refinekit.bench.fields import Room, holding
+from refinekit.bench.fields import Room, holding, refuse_strange
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
 from refinekit.bench.pouring import bottle_of, pour_bottle, pour_water
@@ -43,9 +43,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, no silver of that kind
     Source: R7.3 to R7.13, R8.1; habits, facts/practice/silver.toml
     """
-    strange = sorted(told.keys() - {field.arg for field in FIELDS})
-    if strange:
-        raise TypeError(f"silver takes no {', '.join(strange)}")
+    refuse_strange("silver", told, {field.arg for field in FIELDS})
     work = Rinse("silver", *pots, place=place)
     _put_in(work, told)
     how = told.get("how") or _guess(work, told)

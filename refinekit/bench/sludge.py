@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.fields import Field, Room
+from refinekit.bench.fields import Field, Room, refuse_strange
 from refinekit.bench.neutralise_liquor import SALTS
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
@@ -61,9 +61,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, no sludge
     Source: facts/practice/sludge.toml
     """
-    strange = sorted(told.keys() - {field.arg for field in FIELDS})
-    if strange:
-        raise TypeError(f"sludge takes no {', '.join(strange)}")
+    refuse_strange("sludge", told, {field.arg for field in FIELDS})
     work = Work("sludge", *pots, place=place)
     _pour_metals(work, told)
     fell = {solid: mol for solid, mol in work.solids.items() if high(mol) > 0}

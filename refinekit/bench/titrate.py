@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.fields import Field, Room
+from refinekit.bench.fields import Field, Room, refuse_strange
 from refinekit.bench.neutralise_liquor import LIQUOR_FIELDS, is_liquor, pour_told
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Pot
@@ -62,9 +62,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, nothing was titrated and nothing is known of the liquor, or the sample is more than the pot
     Source: R11.1 to R11.6; habits, facts/practice/titrate.toml
     """
-    strange = sorted(told.keys() - {field.arg for field in FIELDS})
-    if strange:
-        raise TypeError(f"titrate takes no {', '.join(strange)}")
+    refuse_strange("titrate", told, {field.arg for field in FIELDS})
     what = str(told.get("what") or "acid")
     done = any(told.get(name) is not None for name in ("used_l", "drops"))
     work = Work("titrate", *pots, place=place)

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.fields import Field, Room
+from refinekit.bench.fields import Field, Room, refuse_strange
 from refinekit.bench.fume import choose
 from refinekit.bench.fume_fields import GIVES, HOOD, PACE, TAPE
 from refinekit.bench.fume_gas import sources
@@ -53,9 +53,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     Raises: CannotFollow, nothing that gives gas; UnknownName, a gas nobody keeps limits of
     Source: room balance in time, refinekit.bench.vent_time; browning of nitric oxide, facts/nitric_oxide.toml
     """
-    strange = sorted(told.keys() - ARGUMENTS)
-    if strange:
-        raise TypeError(f"vent takes no {', '.join(strange)}")
+    refuse_strange("vent", told, ARGUMENTS)
     if "gas" in told:
         told["gas"] = gas_called(told["gas"])
     work = Work("vent", place=place)

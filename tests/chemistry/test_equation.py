@@ -88,7 +88,16 @@ def test_what_cannot_be_read_is_shown_where_it_is_bad(text, says):
 
 @pytest.mark.parametrize(
     ("written", "read"),
-    [("Cu2+", "Cu^2+"), ("MnO4-", "MnO4^-"), ("PtCl62-", "PtCl6^2-"), ("e-", "e^-"), (" HCl ", "HCl"), ("B12H12--", "B12H12^2-"), ("B12H122-", "B12H12^2-"), ("B12H12-", "B12H12^-")],
+    [
+        ("Cu2+", "Cu^2+"),
+        ("MnO4-", "MnO4^-"),
+        ("PtCl62-", "PtCl6^2-"),
+        ("e-", "e^-"),
+        (" HCl ", "HCl"),
+        ("B12H12--", "B12H12^2-"),
+        ("B12H122-", "B12H12^2-"),
+        ("B12H12-", "B12H12^-"),
+    ],
 )
 def test_one_formula_by_itself(written, read):
     assert read_formula(written) == read
