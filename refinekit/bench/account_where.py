@@ -81,8 +81,8 @@ def say_where(
             work.say("look first", f"{stream}: {place['why']}; {place['do']}")
     most = sum(usual.high for _, usual, _ in rows)
     work.answer("untested_most", most, "g", sized_on="high", because="what streams nobody tested usually hold at most")
-    if gap_g > most:
-        rest = gap_g - most
+    rest = gap_g - most
+    if rest > sigma_g:
         work.say(
             "watch for",
             f"{rest:.3g} g is more than those places usually hold: a wrong estimate (one sigma is {sigma_g:.3g} g), a bad sample,"
