@@ -15,7 +15,7 @@ BAR = {"expected": "10 g", "fineness": "1"}
 STREAMS = ("slag", "crucible", "filters", "wipes", "bath", "rinses", "stock-pot", "samples", "returned")
 FOILS = Pot("foils", 0.05, {"Cu^2+": 0.01, "Cl^-": 0.02, "H2O": 2.7}, {"Au": 0.01})
 CURD = Pot("silver chloride", 0.0, {}, {"AgCl": 0.1})
-LEADED = Pot("silver liquor", 0.5, {"Ag^+": 0.1, "Pb^2+": 0.01, "NO3^-": 0.12, "H2O": 27.0}, {})
+WITH_LEAD = Pot("silver liquor", 0.5, {"Ag^+": 0.1, "Pb^2+": 0.01, "NO3^-": 0.12, "H2O": 27.0}, {})
 
 
 def done(verb: str, told: dict[str, object], *pots: Pot) -> Step:
@@ -69,7 +69,7 @@ def test_bleach_of_no_strength_told_is_the_usual_bottle() -> None:
         ("account", {**BAR, "bar": "9.9 g", **dict.fromkeys(STREAMS, "0.01 g")}, (), "every stream is told"),
         ("leach", {"method": "nitric", "copper": "50 g", "aluminium": "5 g"}, (), "aluminium: it sits still in nitric"),
         ("scrub", {"gas": "Cl2", "mol": "1 mol", "volume": "300 mL"}, (), "strong caustic gets hot"),
-        ("silver", {"how": "chloride"}, (LEADED,), "lead falls with it as white needles"),
+        ("silver", {"how": "chloride"}, (WITH_LEAD,), "lead falls with it as white needles"),
         ("rinse", {}, (FOILS,), "foils into the gold step while still wet"),
     ],
 )
