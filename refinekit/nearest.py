@@ -50,3 +50,32 @@ def _close(word: str, choices: Iterable[str], n: int) -> list[str]:
     for choice in choices:
         known.setdefault(choice.lower(), choice)
     return [known[match] for match in difflib.get_close_matches(word[:LONGEST_WORD].lower(), known, n=n)]
+
+
+SHORTEST, LONG = 3, 7
+"""A word of up to three letters is typed right, of up to seven has one slip in it at most, a longer one two."""
+
+
+def slips_allowed(word: str) -> int:
+    """Slips a misspelling of a known word may have [-].
+
+    Args:
+        word: the known word [text]
+    """
+    return (len(word) > SHORTEST) + (len(word) > LONG)
+
+
+def letters_apart(one: str, other: str) -> int:
+    """Letters put in, left out, changed or swapped between two words [-]; far apart where lengths differ much."""
+    if abs(len(one) - len(other)) > 2:
+        return len(one) + len(other)
+    before: list[int] = []
+    row = list(range(len(other) + 1))
+    for i, letter in enumerate(one, start=1):
+        earlier, before, row = before, row, [i]
+        for j, wanted in enumerate(other, start=1):
+            slip = min(before[j] + 1, row[j - 1] + 1, before[j - 1] + (letter != wanted))
+            if i > 1 and j > 1 and letter == other[j - 2] and one[i - 2] == wanted:
+                slip = min(slip, earlier[j - 2] + 1)
+            row.append(slip)
+    return row[-1]

@@ -8,13 +8,11 @@ from typing import Any
 import numpy as np
 
 from refinekit.bench.lot_metals import SPECK_G
+from refinekit.bench.tag_words import HARMLESS, denied, said, tag_rows
 from refinekit.bench.work import Work
-from refinekit.denials import denies_outright, names
-from refinekit.facts.load import fact, table
+from refinekit.facts.load import fact
 from refinekit.ranges import Number, high, likely, low
 
-HARMLESS = ("solder", "silver plate", "steel")
-"""Tags that cost a note only where they are so: their denial needs none."""
 TWICE = 2.0
 """How far out of its kind's usual range a grade must be before it is doubted: as one face counted for two would put it."""
 
@@ -154,11 +152,11 @@ def _what_it_carries(work: Work, grams: Mapping[str, Number]) -> None:
 def _tags(work: Work, told: Mapping[str, Any]) -> None:
     """Mark the pot with what was said of the lot in words; what is denied outright is taken at its word, and told."""
     text = str(told.get("tags", ""))
-    for row in table("practice/lot")["tag"]:
-        if names(text, *row["words"]):
+    for row in tag_rows():
+        if said(text, row):
             work.mark(row["mark"])
             work.say("watch for", row["about"])
-        elif row["mark"] not in HARMLESS and denies_outright(text, *row["words"]):
+        elif row["mark"] not in HARMLESS and denied(text, row):
             work.notice(
                 "note",
                 "tag-denied",

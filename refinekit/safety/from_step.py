@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 
@@ -13,6 +13,7 @@ from refinekit.bench.fume_limits import known_gases, word_of
 from refinekit.bench.place import Place
 from refinekit.bench.pot import Event, Pot, merged
 from refinekit.bench.step import Reagent, Step, Stream
+from refinekit.bench.tag_words import poisons_named
 from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, Range, high, low
@@ -198,6 +199,9 @@ def _causes(pot: Pot, mol: dict[str, Range]) -> dict[str, str]:
         what = stands_for.get(mark)
         if what and mark not in MARKS_OF_GOODS and mol.get(what, NOTHING).high <= 0:
             mol[what] = TRACE
+    for what, where in _named(pot):
+        causes.setdefault(what, where)
+        mol.setdefault(what, TRACE)
     if "ammonium" in pot.marks and not {"NH4+", "NH3", "sulfamic"} & mol.keys():
         mol["NH4+"] = TRACE
     for what in SETS:
@@ -213,6 +217,14 @@ def _causes(pot: Pot, mol: dict[str, Range]) -> dict[str, str]:
     if cemented and "gold-tested" not in causes:
         causes |= {"gold-cemented": cemented, "gold-tested": cemented}
     return causes
+
+
+def _named(pot: Pot) -> Iterator[tuple[str, str]]:
+    """Poisons that a pot's label or its history names in words, each with where it stands."""
+    stands_for: Mapping[str, str] = table("safety/substances")["marks"]
+    told = [("the label", pot.name), *((event.step, event.did) for event in pot.history if not event.did.startswith(LIFTED))]
+    for where, words in told:
+        yield from ((stands_for[mark], where) for mark in poisons_named(words) if mark in stands_for)
 
 
 def _denoxed_last(pot: Pot) -> bool:

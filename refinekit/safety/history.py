@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
+from refinekit.bench.tag_words import mended, said, tag_rows
 from refinekit.chemistry.solution import Solution
 from refinekit.denials import names
 from refinekit.facts.load import fact, table
@@ -88,11 +89,11 @@ def _nothing(carried: Carried, deed: Deed) -> None:
 def _tags(carried: Carried, deed: Deed) -> None:
     """Poison metals and cyanide named in words: on a tag, in a note."""
     stands_for: Mapping[str, str] = table("safety/substances")["marks"]
-    for row in table("practice/lot")["tag"]:
+    for row in tag_rows():
         what = stands_for.get(row["mark"])
         if row["mark"] == "steel" and deed.did != "lot":
             continue
-        if what and names(deed.words, *row["words"]):
+        if what and said(deed.words, row):
             carried.put(what, TRACE, deed)
     others = {"CN-": ("cyanide", "plating line", "gold line"), "Sb": ("hard lead", "type metal")}
     others |= {
@@ -100,7 +101,7 @@ def _tags(carried: Carried, deed: Deed) -> None:
         "unknown": ("unknown powder", "unlabelled powder", "no label"),
     }
     for what, words in others.items():
-        if names(deed.words, *words) and not says(deed.words, "acid gold line"):
+        if names(mended(deed.words), *words) and not says(deed.words, "acid gold line"):
             carried.put(what, TRACE, deed)
     if deed.did == "lot" and says(deed.words, "solder") and not says(deed.words, "solder cut off", "stripped"):
         carried.flag("solder", deed)

@@ -12,7 +12,7 @@ from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, UnknownName
 from refinekit.facts.load import fact, table
-from refinekit.nearest import did_you_mean
+from refinekit.nearest import SHORTEST, did_you_mean, letters_apart, slips_allowed
 from refinekit.ranges import Range
 from refinekit.safety.salts import salt
 from refinekit.safety.scene import Dose
@@ -128,30 +128,10 @@ def misspelt(wanted: str) -> Substance | None:
         if len(words) != len(typed) or len(name) <= SHORTEST or any(a[0] != b[0] for a, b in zip(typed, words, strict=True)):
             continue
         slips = [letters_apart(a, b) for a, b in zip(typed, words, strict=True)]
-        if all(slip <= (len(word) > SHORTEST) + (len(word) > LONG) for slip, word in zip(slips, words, strict=True)):
+        if all(slip <= slips_allowed(word) for slip, word in zip(slips, words, strict=True)):
             best.setdefault(sum(slips), {})[one.key] = one
     nearest_ones = best[min(best)] if best else {}
     return next(iter(nearest_ones.values())) if len(nearest_ones) == 1 else None
-
-
-SHORTEST, LONG = 3, 7
-"""A word of up to three letters is typed right, of up to seven has one slip in it at most, a longer one two."""
-
-
-def letters_apart(one: str, other: str) -> int:
-    """Letters put in, left out, changed or swapped between two words [-]; far apart where lengths differ much."""
-    if abs(len(one) - len(other)) > 2:
-        return len(one) + len(other)
-    before: list[int] = []
-    row = list(range(len(other) + 1))
-    for i, letter in enumerate(one, start=1):
-        earlier, before, row = before, row, [i]
-        for j, wanted in enumerate(other, start=1):
-            slip = min(before[j] + 1, row[j - 1] + 1, before[j - 1] + (letter != wanted))
-            if i > 1 and j > 1 and letter == other[j - 2] and one[i - 2] == wanted:
-                slip = min(slip, earlier[j - 2] + 1)
-            row.append(slip)
-    return row[-1]
 
 
 def dose(word: str, amount: Range, unit: str, strength: tuple[str, float] | None = None, *, solid: bool = False) -> Dose:

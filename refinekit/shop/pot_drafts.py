@@ -31,7 +31,7 @@ class Draft:
         data: what is written
         figures: by section and species as written ("" for volume and inert mass)
         cases: the worlds of figures, by the same keys
-        by_hand: whether a person wrote it: salts may be named whole, water is filled in
+        by_hand: whether a person wrote it, as far as can be told: what only a step leaves behind is not taken from them
     """
 
     where: str

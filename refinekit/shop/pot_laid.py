@@ -59,11 +59,11 @@ def _axis(number: int, key: tuple[str, str], draft: Draft) -> str:
 def _pot(draft: Draft, figures: Mapping[tuple[str, str], Number]) -> Pot:
     dissolved = {species: amount for (section, species), amount in figures.items() if section == "dissolved_mol"}
     solids = {species: amount for (section, species), amount in figures.items() if section == "solids_mol"}
-    if draft.by_hand:
-        dissolved = merged(*(_as_ions(species, amount) for species, amount in dissolved.items()))
+    whole = draft.by_hand or any(len(pot_form(species)) > 1 for species in dissolved)
+    dissolved = merged(*(_as_ions(species, amount) for species, amount in dissolved.items()))
     if "balance" in draft.data:
         dissolved = _filled(draft, dissolved)
-    if draft.by_hand and high(figures["volume_l", ""]) > 0:
+    if whole and high(figures["volume_l", ""]) > 0:
         dissolved.setdefault("H2O", figures["volume_l", ""] * 1000 / molar_mass("H2O"))
     _check_charge(draft, dissolved)
     return Pot(

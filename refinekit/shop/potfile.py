@@ -2,9 +2,9 @@
 
 A pot is `{name, volume_l, temperature_c, dissolved_mol, solids_mol, inert_g, history, marks, cases}`. A figure that is not
 known well is `{low, likely, high}`; `cases` then keeps the worlds the figures come from, so that the next command goes on
-with figures that belong together. By hand, formulas and the names of the species facts do: a pot without `history` is
-taken as written by hand, salts and acids may be named whole ("HCl", "CuCl2"), the water need not be told, and
-`balance = "Cl^-"` fills in the chloride.
+with figures that belong together. By hand, formulas and the names of the species facts do: salts and acids may be named whole
+("HCl", "CuCl2"), and then the water need not be told, nor where there is no `history`; `balance = "Cl^-"` fills in the
+chloride.
 """
 
 from __future__ import annotations

@@ -269,3 +269,10 @@ def test_pots_of_different_worlds_do_not_make_one_bench() -> None:
     ]
     with pytest.raises(BadFile, match=r"\[3, 4\] cases"):
         read_pots(json.dumps(pots), "pipe")
+
+
+@pytest.mark.parametrize("history", [{}, {"history": []}, {"history": [{"step": "note", "did": "left standing"}]}])
+def test_an_acid_named_whole_is_acid_with_or_without_a_history(history: dict[str, Any]) -> None:
+    pot = from_dict({"name": "old jar", "volume_l": 0.5, "dissolved_mol": {"HCl": 0.1, "CuCl2": 0.2}, **history})
+    assert (likely(pot.free_acid_mol), likely(pot.mol("Cu^2+")), likely(pot.mol("Cl^-"))) == pytest.approx((0.1, 0.2, 0.5))
+    assert likely(pot.mol("H2O")) == pytest.approx(500 / 18.015, rel=1e-3)
