@@ -98,6 +98,16 @@ Ends = NDArray[np.float64]
 """Which end each ranged input stands at, case by case: array (cases, inputs) of 0 (low), 0.5 (likely), 1 (high)."""
 
 
+def in_words(value: Number, unit: str) -> str:
+    """A figure as titles have it: "2.1 g", or "1.6 / 2.1 / 2.6 g" where its ends read apart.
+
+    >>> in_words(2.104, "g")
+    '2.1 g'
+    """
+    texts = [f"{end:.3g}" for end in (low(value), likely(value), high(value))]
+    return f"{texts[0] if len(set(texts)) == 1 else ' / '.join(texts)} {unit}"
+
+
 def corners(count: int) -> Ends:
     """The cases a set of ranged inputs is run at.
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from refinekit.bench.chloride_silver import STEADY
-from refinekit.bench.dissolve_common import grams_in_words, metals_of
+from refinekit.bench.dissolve_common import metals_of
 from refinekit.bench.dissolve_nitric import dissolve_nitric, nitric_reach
 from refinekit.bench.dissolve_oxidant import IN_ALL, dissolve_chlorine, dissolve_oxidant
 from refinekit.bench.fields import METALS, Field, Place, Room, holding, metal_fields, one, pot_of_metals, refuse_strange
@@ -18,7 +18,7 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.facts.load import fact
-from refinekit.ranges import Number, high, low
+from refinekit.ranges import Number, high, in_words, low
 
 METHODS = ("nitric", "peroxide", "bleach", "chlorine")
 MAKE_METALS = ("gold", "silver", "copper", "zinc")
@@ -92,7 +92,7 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     work = Work("dissolve", *pots, place=place)
     if not metals_of(work) and high(work.solids.get("AgCl", 0.0)) <= STEADY:
         raise CannotFollow("dissolve finds no metal in the pot", cure="give --gold, or the pot that holds the foils")
-    gold = grams_in_words(work.solids.get("Au", 0.0) * molar_mass("Au"))
+    gold = in_words(work.solids.get("Au", 0.0) * molar_mass("Au"), "g")
     {"nitric": dissolve_nitric, "chlorine": dissolve_chlorine}.get(told["method"], dissolve_oxidant)(work, told)
     return work.done("gold liquor", title=f"{told['method']} on {gold} gold")
 

@@ -71,12 +71,6 @@ def acid_reach(work: Work, metals_mol: Mapping[str, Number], protons_per_electro
     return np.minimum(by_acid, by_chloride)
 
 
-def grams_in_words(grams: Number) -> str:
-    """A mass as titles have it: "2.1 g", or "1.6 / 2.1 / 2.6 g" where it is uncertain."""
-    span = Range.over(grams)
-    return f"{span.likely:.3g} g" if span.is_point else f"{span.low:.3g} / {span.likely:.3g} / {span.high:.3g} g"
-
-
 def share(part: Number, whole: Number) -> Number:
     """Part over whole [-]; 0 where there is no whole."""
     whole_or_one = np.where(np.asarray(whole) > 0, whole, 1.0)

@@ -7,7 +7,6 @@ from typing import Any
 
 import numpy as np
 
-from refinekit.bench.dissolve_common import grams_in_words
 from refinekit.bench.drop_alkali import ALKALIS, pour_alkali, settle_alkali
 from refinekit.bench.drop_eaters import Eaters, eaters_of
 from refinekit.bench.drop_liquor import liquor_told, refuse_both
@@ -23,7 +22,7 @@ from refinekit.chemistry.gas import litres
 from refinekit.chemistry.redox import electrons_taken, extent, queue, reaction_of
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
-from refinekit.ranges import Number, Range, high
+from refinekit.ranges import Number, Range, high, in_words
 
 COLOURS = ("purple", "black", "yellow-brown", "orange-red", "nothing")
 GEAR = {
@@ -131,7 +130,7 @@ def run(pots: Sequence[Pot], *, place: Place, **told: Any) -> Step:
     held_l = work.solids.get("Au", 0.0) * molar_mass("Au") * hold / 1000
     fallen = [solid for solid, mol in work.solids.items() if solid == "Au" or high(mol) > 0]
     work.draw_off("gold powder", np.minimum(held_l, work.volume_l), fallen, note="settled")
-    return work.done("barren", title=f"{way.name} on {grams_in_words(gold_g)} gold")
+    return work.done("barren", title=f"{way.name} on {in_words(gold_g, 'g')} gold")
 
 
 def _pour(work: Work, way: Way, weighed_g: Number, goodness: Number, told: Mapping[str, Any]) -> None:

@@ -19,7 +19,7 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow, UnknownName
 from refinekit.nearest import did_you_mean
-from refinekit.ranges import Range, high
+from refinekit.ranges import high, in_words
 
 BY_METHOD: Mapping[str, tuple[Callable[[Work, Mapping[str, Any]], None], str]] = {
     "cupric": (leach_aerated, "bath"),
@@ -67,13 +67,9 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, glance: bool = 
 def _title(work: Work, method: str) -> str:
     parts = []
     for symbol, word in (("Cu", "copper"), ("Ni", "nickel"), ("Sn", "tin"), ("Au", "gold")):
-        grams = Range.over(work.solids.get(symbol, 0.0) * molar_mass(symbol))
-        if grams.high > 0:
-            parts.append(
-                f"{grams.likely:.3g} g {word}"
-                if grams.is_point
-                else f"{grams.low:.3g} / {grams.likely:.3g} / {grams.high:.3g} g {word}"
-            )
+        grams = work.solids.get(symbol, 0.0) * molar_mass(symbol)
+        if high(grams) > 0:
+            parts.append(in_words(grams, f"g {word}"))
     return ", ".join([method, *parts])
 
 

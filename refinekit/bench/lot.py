@@ -21,7 +21,7 @@ from refinekit.bench.step import Step
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, CannotFollow
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, in_words, likely, low
 
 PRECIOUS = ("gold", "silver", "palladium", "platinum")
 """Metals that are shared out by item."""
@@ -179,11 +179,8 @@ def _title(parcel: Parcel) -> str:
     words = [parcel.told.get("kind", "lot")]
     if parcel.weight_g is not None:
         words.append(f"{likely(parcel.weight_g):.4g} g")
-    gold = Range.over(parcel.grams.get("gold", 0.0))
-    if gold.high > 0:
-        words.append(
-            f"{gold.likely:.3g} g gold" if gold.is_point else f"{gold.low:.3g} / {gold.likely:.3g} / {gold.high:.3g} g gold"
-        )
+    if high(parcel.grams.get("gold", 0.0)) > 0:
+        words.append(in_words(parcel.grams["gold"], "g gold"))
     return ", ".join(words)
 
 

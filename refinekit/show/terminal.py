@@ -161,7 +161,7 @@ class Screen:
 
     def reminder(self, said: Sequence[Said]) -> None:
         """The cautions of a step by their codes: in full they stand at the top, or on stderr."""
-        codes = [f"{one.notice.level} {one.notice.code}" for one in said]
+        codes = dict.fromkeys(f"{one.notice.level} {one.notice.code}" for one in said)
         if codes:
             self.write(self.clean(f"cautions: {', '.join(codes)}"))
 
