@@ -132,6 +132,12 @@ def test_what_eats_iron_beside_copper(dissolved, iron_mol):
     assert step.answer("iron").likely == pytest.approx(55.845 * iron_mol, rel=1e-4)
 
 
+@given(st.lists(st.floats(0.01, 100.0), min_size=3, max_size=3).map(sorted), st.floats(0.0, 5.0))
+def test_where_copper_and_acid_are_all_nothing_is_taken_for_others(coppers, acid):
+    step = run(metal="iron", **spread({"copper_g": Range(*coppers)}), acid_mol=acid, volume_l=1.0, acid_share=0.5)
+    assert "iron_for_others" not in {one.name for one in step.answers}
+
+
 def test_aluminium_is_told_to_go_in_by_parts():
     step = run(metal="aluminium", volume_l=3.0, copper_strength_g_per_l=120.0, free_acid_mol_per_l=1.0, acid_share=0.5)
     assert step.answer("temperature").high > 100
