@@ -8,7 +8,7 @@ from typing import Any
 
 from refinekit.bench.step import Table
 from refinekit.errors import BadFile, BadQuantity
-from refinekit.shop.book.as_done import AsDone
+from refinekit.shop.book.as_done import AsDone, follows
 from refinekit.shop.book.written import Blank, Written
 from refinekit.shop.plan import Plan
 from refinekit.shop.shopping import TO_BASE
@@ -32,6 +32,7 @@ class Pour:
         unit: mL, L, g or kg
         counts: whether it is written to the book; False for a part of a pour told beside it
         rounding: up, down or nearest
+        follows: whether its vessel holds what was weighed of it
     """
 
     key: str
@@ -40,6 +41,7 @@ class Pour:
     unit: str
     counts: bool
     rounding: str
+    follows: bool = False
 
 
 Pours = Mapping[str, Sequence[Pour]]
@@ -49,13 +51,16 @@ Pours = Mapping[str, Sequence[Pour]]
 def pours_of(plan: Plan) -> Pours:
     """The pours of a plan."""
     return {
-        step.name: [Pour(one.key, one.name, one.to_take, one.unit, one.counts, one.rounding) for one in step.reagents]
+        step.name: [
+            Pour(one.key, one.name, one.to_take, one.unit, one.counts, one.rounding, one.unit in TO_BASE and follows(one, step))
+            for one in step.reagents
+        ]
         for step in plan.done_steps()
     }
 
 
 def pours_of_json(steps: Iterable[Mapping[str, Any]]) -> Pours:
-    """The pours of an answer read from its JSON."""
+    """The pours of an answer read from its JSON, in which no vessel follows them: its pots are taken as they stand there."""
     return {
         step["name"]: [
             Pour(one["key"], one["name"], one["to_take"], one["unit"], one["counts"], one["rounding"]) for one in step["reagents"]
@@ -126,17 +131,12 @@ def as_written(done: AsDone, written: Written, pours: Pours) -> Held:
             changed.append((blank, pour))
     lines = [line for blank, pour in parts if (line := said_of_part(blank, pour, pours[blank.step], weighed))]
     lines += [
-        f"{step}: {what} stands in the book as weighed, the vessels as planned: its pours are not told apart there"
-        for step, what in dict.fromkeys((blank.step, pour.what) for blank, pour in changed if several(pour, pours[blank.step]))
+        f"{step}: {what} stands in the book as weighed, the vessel as planned: weigh or measure it before its next step"
+        for step, what in dict.fromkeys((blank.step, pour.what) for blank, pour in changed if not pour.follows)
     ]
     rows = tuple((blank.step, blank.what, blank.to_weigh, with_unit(blank)) for blank, _ in changed)
     table = Table("Not as printed", ("step", "what", "to weigh", "weighed"), rows)
     return Held(replace(done, weighed=weighed), table, tuple(dict.fromkeys(lines)))
-
-
-def several(pour: Pour, pours: Sequence[Pour]) -> bool:
-    """Whether a step pours one reagent more than once."""
-    return sum(one.counts and one.what == pour.what for one in pours) > 1
 
 
 def said_of_part(blank: Blank, pour: Pour, pours: Sequence[Pour], weighed: Container[tuple[str, int]]) -> str:

@@ -138,3 +138,19 @@ def test_a_decimal_comma_on_the_sheet_is_read_as_told_and_never_guessed(log: Any
     events = [json.loads(line) for line in Path("book.jsonl").read_text(encoding="utf-8").splitlines()]
     used = [one["used"] for event in events for one in event["data"].get("used", ()) if one["key"] == "smb"]
     assert used == [5.4]
+
+
+def test_each_pour_of_one_reagent_is_read_back_by_itself_and_a_vessel_that_cannot_follow_is_told(log: Any) -> None:
+    washes = [
+        row(step="rinse", row=3, what="water", to_weigh="360 mL", unit="mL", weighed="400"),
+        row(step="rinse", row=4, what="water", to_weigh="760 mL", unit="mL", weighed="700"),
+    ]
+    code, out, err = log(sheet(washes))
+    assert code == 0, err
+    assert "400 mL" in out
+    assert "700 mL" in out
+    assert "the vessel as planned" not in out
+    acid = row(step="rinse", row=1, what="hydrochloric acid, 20 Be", to_weigh="24.0 mL", unit="mL", weighed="30")
+    code, out, err = log(sheet([acid], lot="13"), "--json")
+    assert code == 0, err
+    assert "rinse: hydrochloric acid stands in the book as weighed, the vessel as planned" in out

@@ -114,6 +114,31 @@ def test_what_was_used_stands_beside_what_was_planned_and_moves_the_vessel() -> 
     assert extra["l"] == pytest.approx(0.002)
 
 
+@pytest.mark.parametrize(
+    ("lot", "step", "pour", "vessel"),
+    [
+        ("edge-tabs", "rinse", 3, "rinses"),  # 3 x 120 mL over the foils: it is in the rinses, not in the foils
+        ("edge-tabs", "rinse", 4, "rinses"),
+        ("edge-tabs", "rinse 2", 1, "gold liquor"),
+        ("edge-tabs", "rinse 2", 2, "gold liquor"),
+        ("karat", "silver 2", 2, "reduction liquor"),
+        ("karat", "rinse", 1, "powder rinses"),
+    ],
+)
+def test_each_pour_of_one_thing_moves_the_vessel_it_went_into(lot: str, step: str, pour: int, vessel: str) -> None:
+    plan = plan_of(f"{lot}.toml")
+    (row,) = [one.reagents[pour - 1] for one in plan.done_steps() if one.name == step]
+    assert (row.name, row.unit) == ("water", "mL")
+    done = AsDone("12", DAY, weighed={(step, pour): (row.to_take / 1000 + 0.018015, "volume")})
+    (entry,) = [one for one in entries_of(plan, done) if one.data["step"] == step]
+    extra = entry.ops[-1]
+    assert extra["v"] == f"12: {vessel}"
+    # a mole of water is 18.015 g, poured as a gram to the millilitre; a plan's own pour is within a hundredth of its ledger
+    slack_l = 0.01 * row.to_take / 1000
+    assert extra["l"] == pytest.approx(0.018015, abs=slack_l)
+    assert extra["mol"] == {"H2O": pytest.approx(1.0, abs=slack_l / 0.018015)}
+
+
 def test_what_was_used_of_several_pours_of_one_thing_is_what_they_come_to_together() -> None:
     entries = entries_of(plan_of("edge-tabs.toml"), AsDone("12", DAY, used={("rinse", "water"): (1.0, "volume")}))
     rows = [row for entry in entries if entry.data["step"] == "rinse" for row in entry.data["used"] if row["key"] == "water"]

@@ -138,7 +138,7 @@ def _entry(one: Planned, before: Sequence[Pot], after: Sequence[Pot], rows: tupl
     pours = [number for number, reagent in enumerate(step.reagents, start=1) if reagent.counts and reagent.unit in TO_BASE]
     used = [used_of(number, step, done) for number in pours]
     ops = ops_of(step, before, after, rows, done)
-    ops += [op for row, reagent in used if (op := _extra(row, reagent, step, after, rows, done))]
+    ops += [op for row, reagent in used if (op := _extra(row, reagent, step, before, done))]
     overridden = {notice.code: notice.reason for notice in one.done.notices if notice.reason}
     data: dict[str, Any] = {
         "did": step.title,
@@ -259,15 +259,23 @@ def shares(reagents: Sequence[Reagent]) -> tuple[list[str], list[float]]:
 
 
 def stream_of(reagent: Reagent, step: Step) -> Stream | None:
-    """What of the step's ledger is this reagent."""
-    return next((stream for stream in step.ins if stream.name == reagent.name), None)
+    """What of the step's ledger is this reagent: of several pours of one thing, the one of its size; None where none is."""
+    own = [stream for stream in step.ins if stream.name == reagent.name]
+    if own and sum(one.name == reagent.name and one.counts for one in step.reagents) == 1:
+        return own[0]
+    planned, near = TO_BASE[reagent.unit][1] * reagent.to_take, fact("practice/book.as_planned").value
+    called = [stream for stream in step.ins if reagent.name in stream.name]
+    return next((one for one in called if abs(measured(reagent, one) - planned) < near * planned), None)
 
 
 def poured_of(reagent: Reagent, step: Step) -> float | None:
     """What the plan's likely case has poured of a reagent [g or L]; None where its ledger does not tell."""
     stream = stream_of(reagent, step)
-    if stream is None or sum(one.name == reagent.name and one.counts for one in step.reagents) > 1:
-        return None
+    return None if stream is None else measured(reagent, stream)
+
+
+def measured(reagent: Reagent, stream: Stream) -> float:
+    """A stream as its reagent is measured: by the scale [g] or by the cylinder [L]."""
     masses = {species: likely(amount) * molar_mass(species) for species, amount in stream.amounts_mol.items()}
     grams = sum(masses.values()) + likely(stream.inert_g)
     if TO_BASE[reagent.unit][0] == "mass":
@@ -280,9 +288,21 @@ def poured_of(reagent: Reagent, step: Step) -> float | None:
     return grams / 1000 / likely(g_per_ml(solute, 100 * (1 - masses.get("H2O", 0.0) / grams)))
 
 
-def _extra(
-    row: Mapping[str, Any], reagent: Reagent, step: Step, after: Sequence[Pot], rows: tuple[int, int, int], done: AsDone
-) -> dict[str, Any] | None:
+def follows(reagent: Reagent, step: Step) -> bool:
+    """Whether the vessel holds what was weighed of a pour, and not what was planned."""
+    return bool(step.pots) and bool(poured_of(reagent, step))
+
+
+def vessel_poured_into(reagent: Reagent, step: Step, before: Sequence[Pot]) -> Pot:
+    """The pot a pour is in after a step: a liquor in the wettest of those it changed, all else in the first."""
+    there = {id(pot) for pot in before}
+    changed = [pot for pot in step.pots if id(pot) not in there] or list(step.pots)
+    if TO_BASE[reagent.unit][0] == "mass":
+        return step.pots[0]
+    return max(changed, key=lambda pot: likely(pot.volume_l))
+
+
+def _extra(row: Mapping[str, Any], reagent: Reagent, step: Step, before: Sequence[Pot], done: AsDone) -> dict[str, Any] | None:
     """What more, or less, is in the vessel because more or less was poured than the plan had it."""
     told = row.get("told")
     stream, poured = stream_of(reagent, step), poured_of(reagent, step)
@@ -290,7 +310,7 @@ def _extra(
         return None
     more = row["used"] / poured - 1
     litres = (row["used"] - poured) if row["unit"] == "L" else 0.0
-    pot = step.pots[0]
+    pot = vessel_poured_into(reagent, step, before)
     wet = {species: more * likely(amount) for species, amount in stream.amounts_mol.items()}
     op: dict[str, Any] = {"v": vessel_name(pot.name, done), "mol": {species: as_data(mol) for species, mol in wet.items()}}
     if litres:
