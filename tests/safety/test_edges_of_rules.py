@@ -1,0 +1,93 @@
+"""Either side of what a rule turns on: peroxide or air in a bath, what slips a scrubber, iron in weak and strong nitric."""
+
+from __future__ import annotations
+
+import pytest
+
+from refinekit.bench.place import Place
+from refinekit.ranges import Range
+from refinekit.safety.engine import judge
+from refinekit.safety.outlook import end_acid, end_copper
+from refinekit.safety.scene import Dose, Scene, Vessel
+
+
+def vessel(name: str, volume_l: float, **mol: float) -> Vessel:
+    spelt = {"H": "H+", "Cl": "Cl-", "NO3": "NO3-", "OH": "OH-", "ClO": "ClO-", "CuII": "Cu(II)", "FeIII": "Fe(III)"}
+    return Vessel(name, {spelt.get(what, what): Range.point(amount) for what, amount in mol.items()}, volume_l)
+
+
+def said(scene: Scene) -> set[tuple[str, str]]:
+    return {(one.code, one.level) for one in judge(scene)}
+
+
+@pytest.mark.parametrize(
+    ("air_l_min", "peroxide_mol", "left_mol_per_l", "copper_g_per_l"),
+    [
+        # Cu + H2O2 + 2 H+ -> Cu2+ + 2 H2O, and Cu + 1/2 O2 + 2 H+ -> Cu2+ + H2O; 0.5 mol of copper, 63.546 g/mol, in 1 L
+        pytest.param(0.0, 0.0, 2.0, 0.0, id="acid alone leaves copper be"),
+        pytest.param(0.0, 0.25, 1.5, 15.89, id="peroxide for half of it"),
+        pytest.param(0.0, 0.5, 1.0, 31.77, id="peroxide for all of it"),
+        pytest.param(0.0, 0.9, 1.0, 31.77, id="more peroxide than copper"),
+        pytest.param(2.0, 0.0, 1.0, 31.77, id="air takes all of it"),
+        pytest.param(2.0, 0.5, 1.0, 31.77, id="peroxide beside air takes no acid twice"),
+    ],
+)
+def test_a_bath_ends_with_the_acid_that_its_metal_leaves(
+    air_l_min: float, peroxide_mol: float, left_mol_per_l: float, copper_g_per_l: float
+) -> None:
+    bath = vessel("bath", 1.0, H=2.0, Cl=2.0, Cu=0.5, H2O2=peroxide_mol)
+    scene = Scene("leach", (bath,), air_l_min=air_l_min)
+    assert end_acid(scene) == pytest.approx(left_mol_per_l)
+    assert end_copper(scene) == pytest.approx(copper_g_per_l, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("oxidant", "copper_g_per_l"),
+    [
+        # Cu + Cu2+ -> 2 Cu+; Cu + 2 Fe3+; 2 NO3- + 3 Cu: 0.1 mol of each in 1 L over 1 mol of copper
+        ({"CuII": 0.1}, 12.71),
+        ({"FeIII": 0.1}, 3.177),
+        ({"NO3": 0.1}, 9.532),
+        ({"ClO": 0.1}, 6.355),
+        ({"Cl2": 0.1}, 6.355),
+    ],
+)
+def test_without_air_a_bath_takes_the_copper_its_oxidant_can(oxidant: dict[str, float], copper_g_per_l: float) -> None:
+    assert end_copper(Scene("leach", (vessel("bath", 1.0, Cu=1.0, **oxidant),))) == pytest.approx(copper_g_per_l, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("slips", "spent"), [({"NO2": 0.01}, True), ({"Cl2": 0.01}, True), ({"SO2": 0.01}, True), ({"NO": 0.01}, False), ({}, False)]
+)
+def test_what_slips_a_scrubber_is_told_by_its_kind(slips: dict[str, float], spent: bool) -> None:
+    """Caustic holds nitrogen dioxide, chlorine and sulfur dioxide as long as there is some; nitric oxide alone it never holds."""
+    gases = {gas: Range.point(mol) for gas, mol in slips.items()}
+    texts = [one.text for one in judge(Scene("scrub", (vessel("scrubber", 1.0, OH=0.1),), gases=gases))]
+    assert any("caustic is less than what comes" in text for text in texts) is spent
+    assert any("NO alone passes" in text for text in texts) is ("NO" in slips)
+
+
+@pytest.mark.parametrize(("other", "warned"), [({"SO2": 0.1}, True), ({"H": 0.1}, True), ({}, False)])
+def test_chlorine_and_sulfite_or_acid_share_no_scrubber(other: dict[str, float], warned: bool) -> None:
+    """HOCl + HCl -> Cl2 + H2O: an acidified hypochlorite liquor gives its chlorine back."""
+    scene = Scene("scrub", (vessel("scrubber", 1.0, ClO=0.1, **other),), gases={})
+    assert (("chlorine", "warn") in said(scene)) is warned
+
+
+@pytest.mark.parametrize(("nitric_mol", "level"), [(0.05, "note"), (0.14, "note"), (0.16, "warn"), (1.0, "warn")])
+def test_iron_in_weak_nitric_gives_its_brown_fume_slowly(nitric_mol: float, level: str) -> None:
+    """Under 0.15 mol/L the gas comes slowly, over it in a burst: common practice, no source."""
+    liquor = vessel("liquor", 1.0, H=nitric_mol, NO3=nitric_mol)
+    iron = Dose("iron", {"Fe": Range.point(0.5)})
+    assert ("nox", level) in said(Scene("cement", (liquor,), (iron,), place=Place(hood=True)))
+
+
+def test_sulfite_beside_the_iron_makes_no_weak_nitric_of_it() -> None:
+    liquor = vessel("liquor", 1.0, H=0.05, NO3=0.05)
+    both = Dose("iron and sulfite", {"Fe": Range.point(0.5), "SO2": Range.point(0.1)})
+    assert ("nox", "warn") in said(Scene("cement", (liquor,), (both,), place=Place(hood=True)))
+
+
+def test_air_through_acid_of_no_known_volume_is_still_judged() -> None:
+    scene = Scene("leach", (vessel("bath", 0.0, H=2.0, Cl=2.0),), air_l_min=2.0, place=Place(room_m3=40.0))
+    assert ("strong-acid-aerated", "stop") in said(scene)
