@@ -97,8 +97,6 @@ def _wrong_side(equation: Equation, numbers: Sequence[int]) -> BadFormula:
     wrong = _minority(equation, numbers)
     right_way = turned(equation, wrong)
     number = dict(zip(equation.species, numbers, strict=True))
-    if not right_way.left or not right_way.right:
-        return BadFormula(f"{equation} makes something from nothing", cure=NATURALLY)
     where = " and ".join(f"{formula} belongs on the {'left' if formula in right_way.left else 'right'}" for formula in wrong)
     return BadFormula(
         f"the numbers come out below zero: {where}",

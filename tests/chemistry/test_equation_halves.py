@@ -233,6 +233,8 @@ def test_what_is_marked_solid_stays_whole():
         ("NOCl", {"NOCl": 1}),
         ("AuCl4^-", {"AuCl4^-": 1}),
         ("Cu(OH)2", {"Cu(OH)2": 1}),
+        ("BaOH2", {"BaOH2": 1}),  # one oxygen: not Ba(OH)2
+        ("CaCN2", {"CaCN2": 1}),  # calcium cyanamide is no cyanide
     ],
 )
 def test_ions_a_formula_falls_into(formula, ions):

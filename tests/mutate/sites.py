@@ -67,7 +67,7 @@ class Site:
 
 
 def sites(source: str) -> list[Site]:
-    """Every change of a file, in its order; none in annotations, docstrings, decorators and messages."""
+    """Every change of a file, in its order; none in annotations, docstrings, decorators, messages and how strict a zip is."""
     starts = [0]
     for line in source.encode().splitlines(keepends=True):
         starts.append(starts[-1] + len(line))
@@ -81,7 +81,7 @@ def sites(source: str) -> list[Site]:
 
 def _changes(node: ast.AST) -> Iterator[tuple[ast.expr | ast.stmt, str]]:
     """The nodes that can be changed, each with the text that takes its place."""
-    if isinstance(node, ast.JoinedStr | ast.Raise | ast.Import | ast.ImportFrom):
+    if isinstance(node, ast.JoinedStr | ast.Raise | ast.Import | ast.ImportFrom) or getattr(node, "arg", "") == "strict":
         return
     yield from _of_one(node)
     for child in _lived(node):

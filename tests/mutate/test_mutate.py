@@ -41,6 +41,7 @@ def test_a_change_is_made_where_it_stands(source: str, changed: list[str]) -> No
         "@frozen(slots=True)\nclass A: ...",
         "raise ValueError(1 + 1)",
         "f'{a + 1}'",
+        "zip(a, b, strict=True)",
         "def f():\n    return None",
     ],
 )
