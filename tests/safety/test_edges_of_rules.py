@@ -91,3 +91,13 @@ def test_sulfite_beside_the_iron_makes_no_weak_nitric_of_it() -> None:
 def test_air_through_acid_of_no_known_volume_is_still_judged() -> None:
     scene = Scene("leach", (vessel("bath", 0.0, H=2.0, Cl=2.0),), air_l_min=2.0, place=Place(room_m3=40.0))
     assert ("strong-acid-aerated", "stop") in said(scene)
+
+
+def test_nitric_oxide_past_its_equal_of_nitrogen_dioxide_slips() -> None:
+    """NO + NO2 + 2 OH-: of one mole with nine tenths NO, 0.8 mol finds no partner; 24.47 L a mole at 25 C, one atmosphere."""
+    nitric = Dose("nitric", {"NO3-": Range.point(1.0), "H+": Range.point(1.0)}, 0.1)
+    caustic = vessel("scrubber", 1.0, OH=5.0)
+    slips = [one.text for one in judge(Scene("scrub", (caustic,), (nitric,), how="mostly NO")) if one.code == "scrubber-slip"]
+    assert any("about 20 L" in text for text in slips), slips
+    halved = judge(Scene("scrub", (caustic,), (nitric,), how="half is nitrogen dioxide"))
+    assert not any("NO alone" in one.text for one in halved)
