@@ -47,6 +47,12 @@ def test_an_unknown_species_is_named():
         heat.formation_enthalpy("CuO(g)")
 
 
+def test_a_thick_liquor_warms_by_its_own_heat_capacity():
+    """41.8 kJ into a litre: 10 K in water (4.18 kJ/(L K)), 11.9 K in a liquor that takes 3.5 for each litre and kelvin."""
+    assert heat.rise_k(41.8, 1.0) == pytest.approx(10.0, rel=0.01)
+    assert heat.rise_k(41.8, 1.0, 3.5) == pytest.approx(11.943, rel=1e-3)
+
+
 @pytest.mark.parametrize(("base", "rise"), [("caustic", 16.3923), ("pearls", 29.1675)])
 def test_how_hot_neutralising_gets(base, rise):
     # 6.0 mol into 5.0 L: 57.1 kJ/mol, and 44.5 on top for pearls, over 4.18 kJ/(L K); from memory

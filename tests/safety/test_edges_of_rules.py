@@ -7,8 +7,10 @@ import pytest
 from refinekit.bench.place import Place
 from refinekit.ranges import Range
 from refinekit.safety.engine import judge
+from refinekit.safety.history import with_history
+from refinekit.safety.keep_apart import contradictions
 from refinekit.safety.outlook import end_acid, end_copper
-from refinekit.safety.scene import Dose, Scene, Vessel
+from refinekit.safety.scene import Deed, Dose, Scene, Vessel
 
 
 def vessel(name: str, volume_l: float, **mol: float) -> Vessel:
@@ -101,3 +103,56 @@ def test_nitric_oxide_past_its_equal_of_nitrogen_dioxide_slips() -> None:
     assert any("about 20 L" in text for text in slips), slips
     halved = judge(Scene("scrub", (caustic,), (nitric,), how="half is nitrogen dioxide"))
     assert not any("NO alone" in one.text for one in halved)
+
+
+@pytest.mark.parametrize(("tin_mol", "level"), [(0.0015, "note"), (0.0018, "warn")])
+def test_tin_falls_with_the_gold_as_paste(tin_mol: float, level: str) -> None:
+    """A hundredth of the gold's weight, common practice, no source: 19.7 g of gold, 0.197 g of tin (118.71) are 0.00166 mol."""
+    liquor = vessel("liquor", 1.0, H=1.0, Cl=2.0, **{"Au(III)": 0.1, "Sn(IV)": tin_mol})
+    assert ("tin-paste", level) in said(Scene("drop", (liquor,)))
+
+
+@pytest.mark.parametrize(("how", "warned"), [("tap water", True), ("distilled water", False)])
+def test_tap_water_brings_chloride_into_a_parting(how: str, warned: bool) -> None:
+    nitric = Dose("nitric", {"NO3-": Range.point(1.0), "H+": Range.point(1.0)}, 0.1)
+    flake = vessel("flake", 0.0, Ag=0.3, Au=0.1)
+    assert (("chloride-in-nitric", "warn") in said(Scene("part", (flake,), (nitric,), how=how))) is warned
+
+
+@pytest.mark.parametrize(
+    ("gold_mol", "sulfite_mol", "warned"),
+    [
+        # 2 Au(III) take 3 of sulfur dioxide
+        pytest.param(0.1, 0.14, False, id="the gold eats it all"),
+        pytest.param(0.1, 0.2, True, id="more than the gold eats"),
+    ],
+)
+def test_sulfite_past_the_gold_makes_white_curd_of_much_copper(gold_mol: float, sulfite_mol: float, warned: bool) -> None:
+    liquor = vessel("liquor", 1.0, H=1.0, Cl=3.0, CuII=1.0, **{"Au(III)": gold_mol})
+    smb = Dose("smb", {"SO2": Range.point(sulfite_mol)})
+    assert (("cuprous-curd", "warn") in said(Scene("drop", (liquor,), (smb,)))) is warned
+
+
+@pytest.mark.parametrize(
+    ("pot", "words"),
+    [
+        pytest.param(Vessel("jar", {}, 1.0), "nobody", id="a full jar of which nothing is known"),
+        pytest.param(vessel("brine", 1.0, Cl=70.0), "mol", id="more in a litre than dissolves"),
+        pytest.param(Vessel("rain water", {}, 1.0), "", id="water"),
+        pytest.param(vessel("acid", 1.0, H=2.0, Cl=2.0), "", id="plain acid"),
+    ],
+)
+def test_a_pot_that_cannot_be_as_told_is_asked_about(pot: Vessel, words: str) -> None:
+    texts = [one.text for one in contradictions(pot)]
+    assert bool(texts) == bool(words), texts
+
+
+@pytest.mark.parametrize(
+    ("sulfite_mol", "gone"), [(0.05, False), (0.1, True), (0.2, True)], ids=["half of it", "as much", "twice as much"]
+)
+def test_hypochlorite_is_gone_when_as_much_sulfite_went_in(sulfite_mol: float, gone: bool) -> None:
+    """ClO- + SO3^2- -> Cl- + SO4^2-, one for one."""
+    went_in = (("scrub", "Cl2", 0.1), ("mix", "SO2", sulfite_mol))
+    deeds = tuple(Deed(did, "", (Dose(what, {what: Range.point(mol)}),)) for did, what, mol in went_in)
+    pot = with_history(Vessel("scrubber", {}, 1.0, history=deeds))
+    assert (pot.most("ClO-") == 0) is gone
