@@ -311,12 +311,29 @@ def place_text(document: Document, units: str) -> str:
 
 
 def gas_name(formula: str) -> str:
-    """A gas as a person calls it."""
+    """A gas as a person calls it: what stands in the list of gases must not read like a bottle to pour from."""
+    if formula == "HCl":
+        return "hydrogen chloride"
     return next((str(row["name"]) for row in table("species")["species"] if row["formula"] == formula), "gas")
 
 
 def peak_text(one: Gas) -> str:
     """The most of a gas at once, and over how long it comes."""
     peak = f"{range_text(Range.point(one.peak_l_per_min), 'L')}/min" if one.peak_l_per_min is not None else ""
-    over = f"over {figure(one.minutes)} min" if one.minutes is not None else ""
+    over = f"over {lasting(one.minutes)}" if one.minutes is not None else ""
     return ", ".join(filter(None, (peak, over)))
+
+
+def lasting(minutes: float) -> str:
+    """A time as a person says it.
+
+    >>> lasting(15), lasting(320), lasting(7760)
+    ('15 min', '5.33 h', '5.39 d')
+
+    Args:
+        minutes: how long [min]; 0 and up
+    """
+    for unit, size in (("d", 24 * 60), ("h", 60)):
+        if minutes >= 2 * size:
+            return f"{figure(minutes / size)} {unit}"
+    return f"{figure(minutes)} min"

@@ -12,7 +12,7 @@ from show_samples import CHLORINE, DISSOLVE, FUME, LIFTED, PLACE, dissolving, pl
 from refinekit.bench.step import Answer, Notice, Reagent, Step, Table
 from refinekit.ranges import Range
 from refinekit.show.document import CLOSING, Document
-from refinekit.show.terminal import Screen
+from refinekit.show.terminal import Screen, gas_name, lasting
 from refinekit.show.text import in_words
 
 WIDTHS = (20, 40, 59, 60, 80, 140)
@@ -178,3 +178,13 @@ def test_the_end_that_is_acted_on_is_marked_and_the_mark_is_explained() -> None:
     text = " ".join(screen(dissolving()).split())
     assert re.search(r"2\.6\* g|0\.66\* mL|2\.13\* mL", text)
     assert "* the end of the range that is acted on" in text
+
+
+@pytest.mark.parametrize(("minutes", "said"), [(15.0, "15 min"), (119.0, "119 min"), (120.0, "2 h"), (4080.0, "2.83 d")])
+def test_a_long_time_is_told_in_hours_or_days(minutes: float, said: str) -> None:
+    assert lasting(minutes) == said
+
+
+def test_a_gas_does_not_read_like_a_bottle_to_pour_from() -> None:
+    assert gas_name("HCl") == "hydrogen chloride"
+    assert gas_name("NO2") == "nitrogen dioxide"
