@@ -244,3 +244,21 @@ def test_what_each_curve_says_is_what_the_json_says_of_it(name: str, opened: Ope
         assert {line["name"] for line in one["series"]} <= set(figure.locator("svg text").all_text_contents()) or len(
             one["series"]
         ) == 1
+
+
+def test_the_pictures_of_a_page_are_told_in_the_units_of_its_tables(opened: Open) -> None:
+    for name, degree, weight, caustic in (("us", "°F", "oz t", "oz av"), ("karat", "°C", "g", "g")):
+        page, _ = opened(name)
+        warm = page.locator("figure", has_text="part: temperature of the pot against time").locator("svg")
+        assert f"temperature, {degree}" in warm.text_content()
+        flow = page.locator("figure", has_text="Where the gold goes").locator("figcaption").inner_text()
+        assert re.match(rf"button ends with [\d.–]+ {weight} of gold\.", flow), flow
+        dosed = page.locator("figure", has_text="neutralise: pH against sodium hydroxide pearls").locator("svg").first
+        assert f"sodium hydroxide pearls, {caustic}" in dosed.text_content()
+
+
+def test_a_gas_is_in_litres_whatever_the_units_of_the_page(opened: Open) -> None:
+    page, _ = opened("us")
+    said = page.locator("main > section").first.inner_text()
+    assert re.search(r"hydrogen: about [\d.]+ L \[", said), said
+    assert not re.search(r"L \([\d.]+ (?:fl oz|gal)\) of (?:nitrogen|sulfur)", said)
