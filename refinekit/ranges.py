@@ -10,7 +10,7 @@ from __future__ import annotations
 import itertools
 import random
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import isfinite
 from typing import Any
 
@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from refinekit.errors import BadQuantity
+from refinekit.record import record
 
 Number = float | NDArray[np.float64]
 """A figure in a run: a float, or an array of shape (cases,) with the likely case first."""
@@ -28,7 +29,7 @@ FIXED_CORNERS = 512
 """Corners run beside those, for figures that do not simply rise or fall with an input; a multiple of 8."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Range:
     """One uncertain figure, in whatever unit its name says.
 

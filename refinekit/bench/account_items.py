@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -15,12 +14,13 @@ from refinekit.bench.work import Work
 from refinekit.errors import BadQuantity
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 RECTANGLE = 12**0.5
 """Width of a rectangle over its standard deviation."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shared:
     """What the account has to share out.
 

@@ -22,6 +22,7 @@ from refinekit.chemistry.vapour import hcl_pressure_pa, water_pressure_pa
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, high
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 MINUTES_AN_HOUR = 60.0
@@ -30,7 +31,7 @@ STEPS_MOST = 336
 ELECTRONS_PER_OXYGEN = 4.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Begin:
     """A bath as the air goes on.
 
@@ -57,7 +58,7 @@ class Begin:
     copper_per_electron: Number
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Draught:
     """What the air takes along out of each litre.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, TypedDict
 
 import numpy as np
@@ -18,6 +17,7 @@ from refinekit.chemistry.vapour import CarriedOff, beside_copper, carried_off, w
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 MINUTES_A_DAY = 24 * 60
 CM2_PER_M2 = 1e4
@@ -117,7 +117,7 @@ OXYGEN_PER_MOL = {"Cu": 0.5, "Ni": 0.5, "Zn": 0.5, "Pb": 0.5, "Sn": 1.0, "Fe": 0
 """Moles of oxygen to a mole of metal: a quarter of the electrons it gives."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Air:
     """The air on a bath.
 
@@ -272,7 +272,7 @@ def plain_percent(work: Work) -> Number:
     return 100 * free_g / np.maximum(liquor_g, 1e-12)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Loss:
     """What leaves with the air over a time: plain acid, as likely beside metals, and at most."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,6 +13,7 @@ from refinekit.chemistry.equation import Equation
 from refinekit.chemistry.redox import queue, reaction_of
 from refinekit.chemistry.species import molar_mass
 from refinekit.ranges import Number, high
+from refinekit.record import record
 
 SYMBOL = {"copper": "Cu", "iron": "Fe", "aluminium": "Al"}
 GIVES = {"copper": "Cu", "iron": "Fe(II)", "aluminium": "Al"}
@@ -55,7 +55,7 @@ KNOWN = {
 """Reactions written out in the facts; the rest are put together from their halves."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Eaten:
     """One thing that eats the metal.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -29,13 +28,14 @@ from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import Stopped
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 ACIDIFIED = Equation.parse("ClO^- + H^+ -> HClO")
 TO_CHLORINE = Equation.parse("HClO + H^+ + Cl^- -> Cl2 + H2O")
 DECAY = "R2.19"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Oxidant:
     """A bottled oxidant.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -17,11 +16,12 @@ from refinekit.chemistry.redox import electrons_given, electrons_taken, extent, 
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 PAPER = "C6H10O5"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Nitric:
     """Nitric on a set of metals.
 

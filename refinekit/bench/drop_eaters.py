@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from refinekit.bench.drop_ways import Way
 from refinekit.bench.pot import free_acid_mol
@@ -11,6 +10,7 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.redox import electrons_taken, order
 from refinekit.chemistry.species import molar_mass
 from refinekit.ranges import Number, Range, high
+from refinekit.record import record
 
 SLOW = {"NO3^-": "fast when hot or brown, else slow", "PtCl6^2-": "slowly", "PdCl4^2-": "slowly"}
 """What to know of a taker's haste."""
@@ -42,7 +42,7 @@ METAL = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Eaters:
     """Electrons the liquor can take, by taker [mol].
 

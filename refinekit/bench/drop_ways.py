@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -21,6 +20,7 @@ from refinekit.errors import UnknownName
 from refinekit.facts.load import table
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, high
+from refinekit.record import record
 
 KEYS = (
     "smb",
@@ -48,7 +48,7 @@ COPPER_OXALATE = "R5.21"
 LEAD_OXALATE = "Pb^2+ + C2H2O4 -> PbC2O4 + 2 H^+"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Way:
     """A reductant.
 

@@ -7,7 +7,6 @@ arrays over the cases; what was not told and has no fact to stand in for it is l
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TypedDict
 
 from refinekit.bench.place import Place
@@ -16,6 +15,7 @@ from refinekit.bench.step import Step
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
 from refinekit.ranges import Number, Range, high
+from refinekit.record import record
 
 SUFFIX = {
     "mass": "_g",
@@ -40,7 +40,7 @@ SUFFIX = {
 """Ending of a figure's argument name, by the kind of quantity; kinds not listed (share, count, fineness, ...) have none."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Field:
     """One thing a room may be told.
 
@@ -83,7 +83,7 @@ class Field:
         return self.name.replace("-", "_") + SUFFIX.get(self.kind, "")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Room:
     """A verb of the bench.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -17,6 +16,7 @@ from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 ELECTRONS = {"Au": 3, "Cu": 2, "Ni": 2, "Zn": 2, "Pb": 2, "Fe": 3, "Sn": 4, "Ag": 1, "Al": 3, "Pd": 2, "Pt": 4}
 """Electrons a metal gives to nitric acid; three make a nitric oxide, one a nitrogen dioxide."""
@@ -29,7 +29,7 @@ LEAVES = ("SO2", "Cl2", "NH3")
 WORDS = {symbol: word for word, symbol in METALS.items()}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Source:
     """A gas that comes off.
 

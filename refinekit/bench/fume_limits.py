@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from refinekit.bench.place import LAWS
@@ -11,6 +10,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.errors import UnknownName
 from refinekit.facts.load import as_fact, fact, table
 from refinekit.nearest import did_you_mean, nearest
+from refinekit.record import record
 
 PPM_PER_PERCENT = 1e4
 KINDS = {
@@ -27,7 +27,7 @@ WHOSE = {"us": ("niosh", "osha", "acgih"), "eu": ("eu",), "uk": ("uk",), "none":
 """Bodies whose rows count under a law."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Limit:
     """One line of a limits table.
 

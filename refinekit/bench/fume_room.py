@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -26,12 +26,13 @@ from refinekit.bench.fume_limits import alarm_line, short_limit, word_of
 from refinekit.bench.hydrogen import say_thinning
 from refinekit.bench.work import Work
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 NITROGEN_OXIDES = ("NO", "NO2")
 LEVELS = ("", "note", "warn", "stop")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pace:
     """How fast a step's gas comes.
 
@@ -79,7 +80,7 @@ def pace(work: Work, told: Mapping[str, Any], formula: str) -> Pace:
     return Pace(minutes, t90, portions, overlap)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Room:
     """The room a gas gets into.
 
@@ -106,7 +107,7 @@ def room_of(work: Work, told: Mapping[str, Any]) -> Room:
     return Room(volume, work.place.fan_m3_per_min, mixing)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reading:
     """What came of one gas.
 

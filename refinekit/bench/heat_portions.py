@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
@@ -11,13 +10,14 @@ import numpy as np
 from refinekit.bench.heat_time import LONGEST_MIN, Array, burst, cooled_after, evenly, pot_of, times
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, likely
+from refinekit.record import record
 
 ROUNDING = 1e-9
 TRIES = 24
 """Times of pouring that are tried, from a minute to two days."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Heating:
     """A step that gives heat.
 
@@ -42,7 +42,7 @@ class Heating:
     kj_per_l_k: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Warming:
     """How a step warms; each array likely, low, high.
 

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, likely
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 LN10 = float(np.log(10))
@@ -157,7 +158,7 @@ def _walk(pot: Vessel, heat_kj: Array, start_k: Number, at_min: Array) -> Array:
     return np.array([_steps(*one, minutes) for one in zip(_losses(pot, shape), starts, heats, strict=True)]).T
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Line:
     """Loss of one case of a pot: watts at points of excess over the air, and the watts a kelvin from each to the next."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from refinekit.bench.lot_alloy import add_by_fineness
 from refinekit.bench.lot_fields import kind_row
@@ -11,6 +11,7 @@ from refinekit.bench.lot_metals import alloy, combined_error, filled_gold_g, rea
 from refinekit.bench.lot_parcel import Parcel
 from refinekit.errors import BadQuantity, RefinekitError, UnknownName
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 from refinekit.units import read
 
 _ARGUMENT = re.compile(r"item_\d+_(g|fineness)")
@@ -21,7 +22,7 @@ _ITEM = re.compile(r"\s*(?P<mass>.+?)\s+of\s+(?P<what>.+?)(?:\s+from\s+(?P<who>.
 EXAMPLE = 'items are parted by ";", as in "50 g of 14 karat yellow; 35 g of 10K", and may end in whose they are: "from tray 2"'
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Item:
     """One item of a lot as told.
 
@@ -41,7 +42,7 @@ class Item:
         return f"{self.mass.likely:.5g} g {self.what}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Held:
     """What one item of a lot holds.
 

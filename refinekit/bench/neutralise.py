@@ -113,7 +113,8 @@ def _stages(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> 
     for bases, to_ph, when in _stretches(work, told, target):
         said = judge(work, bases, to_ph, asked=asked or when.startswith("first"), portions=count, aged=aged, open_air=open_air)
         judged.append(said)
-        ways.append(way_of(work, bases, said.to_ph, said.alkali_mol.likely, last=when != "first", aged=aged))
+        taken = said.alkali_mol.likely
+        ways.append(way_of(work, bases, said.to_ph, taken, last=when != "first", aged=aged, along=said.along))
         stages.append(do_stage(work, bases, said.fate, said.to_ph, when, phs=said.phs, lean=said.lean, open_air=open_air))
     draw(work, ways)
     return tuple(stages), tuple(judged)

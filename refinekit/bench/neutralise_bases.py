@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -16,6 +15,7 @@ from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, Range, likely
+from refinekit.record import record
 
 DISSOLVES = {"lime": "R10.29", "magnesium-hydroxide": "R10.30", "soda-ash": "R10.31", "bicarbonate": "R10.32"}
 """Reaction by which a base becomes dissolved alkali, a carbonate with all its carbon dioxide driven off."""
@@ -23,7 +23,7 @@ REAGENTS = ("caustic", "caustic-liquor", "potash", "lime", "soda-ash", "bicarbon
 SLOW = ("lime", "magnesium-hydroxide", "soda-ash", "bicarbonate")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Base:
     """A reagent in hand.
 

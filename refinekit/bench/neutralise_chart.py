@@ -48,7 +48,14 @@ class Way:
 
 
 def way_of(
-    work: Work, bases: tuple[tuple[Base, Number], ...], to_ph: float, alkali_mol: float, *, last: bool, aged: bool = False
+    work: Work,
+    bases: tuple[tuple[Base, Number], ...],
+    to_ph: float,
+    alkali_mol: float,
+    *,
+    last: bool,
+    aged: bool = False,
+    along: Curve | None = None,
 ) -> Way:
     """The curve of a pot as it stands, before anything goes in.
 
@@ -59,11 +66,12 @@ def way_of(
         alkali_mol: what takes it there, likely case [mol]
         last: whether the curve goes on past that pH, to show what comes back
         aged: whether the solids had days or heat
+        along: a curve that begins with the liquor as it stands, where there is one
     """
     liquor, reagent = liquor_of(work, np.zeros(1, dtype=np.intp)), kind(bases)
     constants = Constants.default(aged=aged, temperature_k=work.temperature_k)
     per_mol = reagent.alkali * likely(work.volume_l)
-    start = ph_of(liquor, constants)
+    start = along.state if along else ph_of(liquor, constants)
     if reagent.is_carbonate:
         past = 1 + work.fact("practice/chart.past_share").value * last
         found = _by_dose(liquor, reagent, constants, past * alkali_mol / per_mol)
@@ -74,9 +82,9 @@ def way_of(
         phs = np.linspace(np.clip(begins, lowest, to_ph), ends, POINTS)
         found = curve(liquor, reagent, constants, phs=phs)
     good = np.isfinite(found.base_mol_per_l) & np.isfinite(found.ph) & found.dissolves & ~(found.ph <= start.ph[0])
-    metals = {name: np.append(mg, found.state.metals_mg_per_l()[name][good]) for name, mg in start.metals_mg_per_l().items()}
+    metals = {name: np.append(mg[0], found.state.metals_mg_per_l()[name][good]) for name, mg in start.metals_mg_per_l().items()}
     dose = np.maximum.accumulate(np.append(0.0, found.base_mol_per_l[good]))
-    return Way(bases, to_ph, alkali_mol, dose * per_mol, np.append(start.ph, found.ph[good]), metals)
+    return Way(bases, to_ph, alkali_mol, dose * per_mol, np.append(start.ph[0], found.ph[good]), metals)
 
 
 def _by_dose(liquor: Liquor, reagent: Kind, constants: Constants, most_mol_per_l: float) -> Curve:
@@ -99,8 +107,9 @@ def draw(work: Work, ways: Sequence[Way]) -> None:
         way.ph <= way.to_ph if number < len(ways) - 1 else np.ones(len(way.ph), dtype=bool) for number, way in enumerate(ways)
     ]
     alkali = np.concatenate([way.alkali_mol[keep] + start for way, keep, start in zip(ways, kept, before, strict=False)])
-    alkali = np.maximum.accumulate(alkali)  # one stretch ends where the next begins, but for rounding
     ph = np.concatenate([way.ph[keep] for way, keep in zip(ways, kept, strict=True)])
+    # one stretch ends where the next begins, but for rounding
+    alkali, ph = np.maximum.accumulate(alkali), np.maximum.accumulate(ph)
     _draw_dose(work, ways, alkali, ph, float(before[-1]))
     elements = list(dict.fromkeys(element for way in ways for element in way.metals_mg_per_l))
     metals = {

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from refinekit.bench.neutralise_bases import Base
 from refinekit.bench.neutralise_need import Fate, Want, acid_in, total, wants
 from refinekit.bench.work import Work
 from refinekit.ranges import Number, high
+from refinekit.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Part:
     """One alkali of a stage.
 
@@ -29,7 +28,7 @@ class Part:
     acid_mol: Number
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stage:
     """One stretch of the way, done.
 

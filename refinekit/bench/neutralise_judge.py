@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 import numpy as np
@@ -17,7 +17,7 @@ from refinekit.chemistry.equilibrium.bases import Base as Kind
 from refinekit.chemistry.equilibrium.bases import base as kind_of
 from refinekit.chemistry.equilibrium.bases import mixture
 from refinekit.chemistry.equilibrium.constants import Constants
-from refinekit.chemistry.equilibrium.curve import curve
+from refinekit.chemistry.equilibrium.curve import Curve, curve
 from refinekit.chemistry.equilibrium.dose import Dose, dose_to_ph
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.spread import Spread, dose_spread
@@ -25,6 +25,7 @@ from refinekit.chemistry.equilibrium.window import Window, best_window
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, likely
+from refinekit.record import record
 
 FORMULAS = {
     "caustic": "NaOH",
@@ -39,7 +40,7 @@ WITHIN_A_PORTION = 12
 """Points within a portion of carbonate: its gas leaves when there is most of it, which may be between two portions."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Judged:
     """What the balances say of one stretch.
 
@@ -53,6 +54,7 @@ class Judged:
         co2_mol: carbon dioxide given off, likely case [mol]
         aired_share: alkali if the carbon dioxide is all aired out on the way, as a share of the likely [-]; 1 without carbonate
         words: which way the answer leans, and what it leaves out
+        along: the way by portions, from nothing gone in on; None where nothing goes in
     """
 
     fate: Fate
@@ -64,6 +66,7 @@ class Judged:
     co2_mol: float = 0.0
     aired_share: float = 1.0
     words: tuple[str, ...] = ()
+    along: Curve | None = None
 
 
 def kind(bases: tuple[tuple[Base, Number], ...]) -> Kind:
@@ -122,16 +125,19 @@ def judge(
     if reagent.is_carbonate and not open_air:
         loose = dose_to_ph(first, reagent, to_ph, constants, vent_atm=air).base_mol_per_l[0]
         aired = float(loose / mine) if np.isfinite(loose) and mine > 0 else 1.0
+    fine = WITHIN_A_PORTION if reagent.is_carbonate else 1
+    along = _portions(first, reagent, mine, fine * portions, constants) if mine > 0 else None
     return Judged(
         fate=fate_of(work, dose.state, mine * reagent.alkali),
         to_ph=to_ph,
         lean=lean,
         alkali_mol=whole,
-        phs=_portions(first, reagent, mine, portions, constants),
+        phs=tuple(map(float, along.ph[fine::fine])) if along else (),
         metals_mg_per_l=_metals(spread, all_rows),
         co2_mol=float(dose.co2_lost_mol_per_l[0]) * likely(work.volume_l),
         aired_share=aired,
         words=_words(spread, dose),
+        along=along,
     )
 
 
@@ -175,12 +181,9 @@ def _range(totals: NDArray[np.float64], lean: tuple[float, float]) -> Range:
     return Range(min(float(finite.min()) * lean[0], mine), mine, max(float(finite.max()) * lean[1], mine))
 
 
-def _portions(first: Liquor, reagent: Kind, dose_mol_per_l: float, portions: int, constants: Constants) -> tuple[float, ...]:
-    if dose_mol_per_l <= 0:
-        return ()
-    fine = WITHIN_A_PORTION if reagent.is_carbonate else 1
-    doses = dose_mol_per_l * np.arange(1, fine * portions + 1) / (fine * portions)
-    return tuple(float(ph) for ph in curve(first, reagent, constants, doses_mol_per_l=doses).ph[fine - 1 :: fine])
+def _portions(first: Liquor, reagent: Kind, dose_mol_per_l: float, count: int, constants: Constants) -> Curve:
+    """The way to a dose in so many equal parts, with the liquor as it stands before them."""
+    return curve(first, reagent, constants, doses_mol_per_l=dose_mol_per_l * np.arange(count + 1) / count)
 
 
 def _metals(spread: Spread, rows: Dose) -> dict[str, Range]:

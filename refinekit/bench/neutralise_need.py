@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 
 import numpy as np
@@ -12,13 +12,14 @@ from refinekit.bench.neutralise_heat import net_in_pot
 from refinekit.chemistry.equation import Equation
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, high
+from refinekit.record import record
 
 Route = tuple[str | Equation, float]
 """A reaction by which a species takes alkali, and the share of the species that goes that way."""
 BROUGHT_BY_ALKALI = ("OH^-", "CO3^2-", "H2O")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Taker:
     """One row of what takes alkali.
 
@@ -60,7 +61,7 @@ def takers() -> tuple[Taker, ...]:
     return tuple(sorted(found, key=lambda row: (row.species != "H^+", row.begins)))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fate:
     """What becomes of a liquor on the way to a pH.
 
@@ -73,7 +74,7 @@ class Fate:
     over_mol_per_l: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Want:
     """One taker of a pot.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from refinekit.bench.neutralise_liquor import LIQUOR_FIELDS
@@ -15,6 +15,7 @@ from refinekit.bench.work import Work
 from refinekit.errors import CannotFollow
 from refinekit.facts.load import fact
 from refinekit.ranges import Range, high
+from refinekit.record import record
 
 Run = Callable[..., Step]
 Cell = str | float | Range
@@ -34,7 +35,7 @@ IRON = "iron first"
 NONE = "-"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Way:
     """One column.
 

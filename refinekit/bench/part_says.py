@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from refinekit.bench.part_nitric import electrons_of, nitric_for
@@ -14,9 +13,10 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.solution import Solution
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Charge:
     """The acid of a parting.
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from refinekit.facts.load import fact
+from refinekit.record import record
 
 LAWS = ("us", "eu", "uk", "none")
 
@@ -19,7 +20,7 @@ def standard_pressure_pa() -> float:
     return fact("constants.standard_pressure").value
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Place:
     """The shop as gas and lungs see it.
 

@@ -7,7 +7,7 @@ read from pots. A figure is a float, or an array over the cases of a run (elemen
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from refinekit.bench.place import shop_temperature_k
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import OutOfRange
 from refinekit.ranges import Number, Range, count_of, high, low, widen
+from refinekit.record import record
 
 HELD_PROTONS = {"AuCl4^-": 1, "PdCl4^2-": 2, "PtCl6^2-": 2}
 """Protons a complex keeps as its own partner (HAuCl4, H2PdCl4, H2PtCl6): charge numbers, not free acid."""
@@ -31,7 +32,7 @@ def free_acid_mol(dissolved_mol: Mapping[str, Number]) -> Number:
     return free
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Event:
     """One thing done to a pot.
 
@@ -46,7 +47,7 @@ class Event:
     added_mol: Mapping[str, Range] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pot:
     """What a vessel holds.
 

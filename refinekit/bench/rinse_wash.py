@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from refinekit.bench.work import Work
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, high, low
+from refinekit.record import record
 
 ROUNDING = 1e-9
 """How near to a whole number a count of washes is taken for it."""
@@ -72,7 +73,7 @@ def _refuse(held_l: Number, wash_l: Number) -> None:
         raise OutOfRange("less than nothing cannot be held", cure="give the liquor held, 0 mL or more")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Washes:
     """So many washes alike.
 

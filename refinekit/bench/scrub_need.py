@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -15,13 +14,14 @@ from refinekit.chemistry.equation import reaction
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.species import molar_mass
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 CAUGHT_BY = {"HCl": "R9.4", "Cl2": "R9.5", "SO2": "R9.6", "CO2": "R9.7", "NOCl": "R9.10"}
 """Gases that caustic catches by themselves, and the reaction of each."""
 PER_MILLION = 1e6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fume:
     """A fume on its way to a scrubber.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -18,9 +17,10 @@ from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.ranges import Number, Range, high, likely
+from refinekit.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Metal:
     """A metal that reduces silver chloride.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 
 import numpy as np
@@ -12,6 +12,7 @@ from refinekit.bench.pot import Pot
 from refinekit.chemistry.species import parse
 from refinekit.errors import Leak
 from refinekit.ranges import Number, Range
+from refinekit.record import record
 
 LEVELS = ("note", "warn", "stop")
 BALANCE_TOLERANCE = 1e-9
@@ -26,7 +27,7 @@ _LAST: list[object] = []
 """What went in and came out of the step that was checked last."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Notice:
     """A caution.
 
@@ -51,7 +52,7 @@ class Notice:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Answer:
     """One figure.
 
@@ -70,7 +71,7 @@ class Answer:
     because: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reagent:
     """Something to weigh or pour.
 
@@ -103,7 +104,7 @@ class Reagent:
     to_sign: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Gas:
     """A gas a step gives off.
 
@@ -124,7 +125,7 @@ class Gas:
     sized_on: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stream:
     """One thing that went into or came out of a step, for the ledger: amounts by species [mol] and inert mass [g]."""
 
@@ -133,7 +134,7 @@ class Stream:
     inert_g: Number = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Working:
     """One line of working as a person would write it.
 
@@ -152,7 +153,7 @@ class Working:
     facts: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Table:
     """A table of an answer: `columns` carry their units, cells are text, numbers or ranges."""
 
@@ -161,7 +162,7 @@ class Table:
     rows: tuple[tuple[str | float | Range, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Chart:
     """A curve or several over one axis, as a person would sketch them.
 
@@ -203,7 +204,7 @@ class Chart:
                 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Step:
     """One step done on paper.
 

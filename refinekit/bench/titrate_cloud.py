@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +14,7 @@ from refinekit.chemistry.equilibrium.names import charge
 from refinekit.chemistry.equilibrium.state import State
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, low
+from refinekit.record import record
 
 READ_AS_ACID = ("Fe^3+", "Sn^4+", "Al^3+")
 """Metals that take caustic before copper's cloud comes, as many of it as their charge."""
@@ -24,7 +24,7 @@ POINTS, ROUNDS = 56, 3
 """Points of a look, and how often the step in which the cloud comes is looked at closer."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Cloud:
     """The first cloud that is not one of the metals that read as acid.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -13,9 +12,10 @@ from refinekit.chemistry.equation import reaction
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import CannotFollow
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Way:
     """A titration.
 
@@ -135,7 +135,7 @@ def grams_per_mole(way: Way) -> float:
     return molar_mass(way.compound) / (parse(way.compound).elements[way.counted] if way.counted else 1)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reading:
     """A titration as done.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -17,12 +17,13 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.errors import OutOfRange
 from refinekit.ranges import Number, Range, count_of, high, likely, low
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 MOST_PORTIONS = 200
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Coming:
     """A gas on its way into the air.
 

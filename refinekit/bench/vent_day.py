@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -21,12 +21,13 @@ from refinekit.bench.vent_wind import outdoors
 from refinekit.bench.work import Work
 from refinekit.errors import CannotFollow
 from refinekit.ranges import Range, likely
+from refinekit.record import record
 
 SPECK_MOL = 1e-7
 """Gas under which a step counts as making none of it: rounding."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Laid:
     """A step's gases laid into the day.
 

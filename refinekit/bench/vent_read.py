@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +12,7 @@ from refinekit.bench.vent_come import Coming
 from refinekit.bench.vent_shop import Shop
 from refinekit.bench.vent_time import Trace, room_air
 from refinekit.ranges import Range
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 DAY_MIN = WINDOWS_MIN["8 h"]
@@ -20,7 +20,7 @@ STILL = 1e-9
 """Share of the air that goes out in a minute under which nothing carries gas off, in any life."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Breathed:
     """One gas as it is breathed near the pot.
 

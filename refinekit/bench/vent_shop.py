@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from refinekit.bench.fume_room import room_of
@@ -13,12 +12,13 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.nitric_oxide import browning_per_ppm_min
 from refinekit.errors import CannotFollow
 from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.record import record
 
 MINUTES_PER_HOUR = 60
 SIDES = ("room_length_m", "room_width_m", "room_height_m")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shop:
     """The air of a shop.
 

@@ -8,7 +8,6 @@ comes, never on the fan, so that more fan can only lower a figure.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -17,6 +16,7 @@ from numpy.typing import NDArray
 from refinekit.bench.fume_air import LITRES_PER_M3, PER_MILLION, TENTH
 from refinekit.errors import OutOfRange
 from refinekit.ranges import Number, count_of, high, low
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 SPENT = 1e-12
@@ -30,7 +30,7 @@ WIDENS_AFTER = 60
 WIDEST_MIN = 5.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Piece:
     """Gas that comes together: evenly over some minutes, or as a burst that falls off as a first-order reaction.
 
@@ -64,7 +64,7 @@ class Piece:
         return self.start_min + (high(self.minutes) if self.t90_min is None else 3 * high(self.t90_min))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Breath:
     """The air that gas comes into.
 
@@ -91,7 +91,7 @@ class Breath:
         return self.out_m3_per_min / np.asarray(self.room_m3)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Trace:
     """What the air held.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,6 +11,7 @@ from refinekit.errors import OutOfRange, UnknownName
 from refinekit.facts.load import fact, table
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, high, low
+from refinekit.record import record
 
 FOAMS = {
     "bars": "practice/general.vessel.foam_bars",
@@ -24,7 +24,7 @@ ROUNDING = 1e-9
 """Relative overstep of a vessel's size that is rounding."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Vessel:
     """A vessel to stand a step in.
 

@@ -7,7 +7,7 @@ here needs sympy: balancing is in `balance`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from functools import cache
 from math import gcd, lcm
@@ -17,6 +17,7 @@ from refinekit.chemistry.species import parse
 from refinekit.errors import BadFormula, UnknownName
 from refinekit.facts.load import table
 from refinekit.nearest import did_you_mean
+from refinekit.record import record
 
 LARGEST_PART = 1000
 """Denominator up to which a coefficient is taken as a fraction."""
@@ -25,7 +26,7 @@ ROUNDING = 1e-9
 """Share of the atoms handled below which a difference is the rounding of floats."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Equation:
     """A chemical equation, balanced or not.
 

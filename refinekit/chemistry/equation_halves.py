@@ -7,7 +7,6 @@ them, balance the other elements, then oxygen with water, hydrogen with H^+ and 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from refinekit.chemistry.equation import Equation, fraction, totals, whole
@@ -17,6 +16,7 @@ from refinekit.chemistry.equation_text import NONMETALS
 from refinekit.chemistry.species import parse
 from refinekit.errors import BadFormula
 from refinekit.facts.load import table
+from refinekit.record import record
 
 BY_ION = "write the ions one by one"
 
@@ -24,7 +24,7 @@ SOLVENT = frozenset({("O", Fraction(-2)), ("H", Fraction(1))})
 """Atoms as in water and acid: no substance is put into a half for their sake, H2O and H^+ bring them."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Change:
     """Atoms whose oxidation number changes.
 
@@ -48,7 +48,7 @@ class Change:
         return f"{self.element} {_number(self.before)} to {_number(self.after)}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Halves:
     """A redox equation taken apart.
 
@@ -65,7 +65,7 @@ class Halves:
     changes: tuple[Change, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NotSplit:
     """An equation that has no half-reactions, or none that the rules can find.
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 
 from refinekit.chemistry.balance import balance
@@ -16,9 +15,10 @@ from refinekit.chemistry.equation_oxidation import anion_rows
 from refinekit.chemistry.species import parse
 from refinekit.errors import BadFormula
 from refinekit.facts.load import table
+from refinekit.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ionic:
     """An equation in ions.
 

@@ -7,11 +7,11 @@ read too, where they can mean one thing only; what can mean two (`O2-`, `H+ Cl-`
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from refinekit.chemistry.species import parse
 from refinekit.errors import BadFormula
+from refinekit.record import record
 
 LONGEST = 1000
 """Characters of an equation that are still read."""
@@ -44,7 +44,7 @@ _TERM = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Term:
     """One substance of one side.
 

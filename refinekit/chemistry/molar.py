@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -14,9 +13,10 @@ from refinekit.errors import BadFormula, OutOfRange, UnknownName
 from refinekit.facts.load import table
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number
+from refinekit.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Part:
     """One element of a formula.
 
@@ -33,7 +33,7 @@ class Part:
     percent: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Molar:
     """What a mole of something weighs and is made of.
 

@@ -6,7 +6,6 @@ hydrochloric and the like) are facts, taken exactly as the trade means them; any
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import cast
 
 import numpy as np
@@ -17,9 +16,10 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange, UnknownName
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, likely
+from refinekit.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Solution:
     """A liquor of one solute, at 20 C.
 
@@ -136,7 +136,7 @@ def water(solute: str) -> Solution:
 
 
 # ---- diluting and mixing
-@dataclass(frozen=True, slots=True)
+@record
 class Mixture:
     """What two liquors of one solute make.
 
@@ -169,7 +169,7 @@ class Mixture:
         return 1000 * (self.volume_if_added_l - self.volume_l)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Dilution:
     """How to make a weaker liquor: measure `take_ml` into most of `water_ml`, then make up to `volume_l`.
 
@@ -252,7 +252,7 @@ def mix(a: Solution, volume_a_l: Number, b: Solution, volume_b_l: Number) -> Mix
 
 
 # ---- is it what the label says?
-@dataclass(frozen=True, slots=True)
+@record
 class Disagreement:
     """A label beside a hydrometer.
 

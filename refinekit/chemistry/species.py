@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from importlib.util import find_spec
@@ -16,6 +15,7 @@ from pathlib import Path
 
 from refinekit.errors import BadFormula
 from refinekit.facts.kept import made_of
+from refinekit.record import record
 
 LONGEST = 200
 """Characters of a formula that are still read; longer ones are not formulas."""
@@ -26,7 +26,7 @@ _HYDRATE = re.compile(r"(?<![A-Za-z)\]][01])[.·*](\d+/[1-9]\d*|\d*(?:\.\d+)?)(?
 """A dot before waters, as in CuSO4.5H2O or CaSO4.0.5H2O; after a lone 0 or 1 it is a decimal point, as in Fe0.95O."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Species:
     """A formula read.
 

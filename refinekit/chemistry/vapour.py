@@ -20,6 +20,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number, Range, likely
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 
@@ -166,7 +167,7 @@ def beside_copper() -> Range:
     return fact("vapour.beside_copper").range
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CarriedOff:
     """What air bubbled through acid takes along, at most: it leaves in balance with the acid.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import inspect
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Annotated, Any
 
 import typer
@@ -17,6 +17,7 @@ from refinekit.bench.fields import Field
 from refinekit.cli.cards import CARDS
 from refinekit.errors import BadFile, BadQuantity, CannotFollow, raise_all
 from refinekit.nearest import did_you_mean
+from refinekit.record import record
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.show.document import Document
 
@@ -60,7 +61,7 @@ RECORD: tuple[tuple[str, str, str], ...] = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Desk:
     """What a command was told beside its own options.
 

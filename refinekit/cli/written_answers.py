@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from refinekit.bench.step import Table
 from refinekit.errors import BadFile, BadQuantity
+from refinekit.record import record
 from refinekit.shop.book.as_done import AsDone, follows
 from refinekit.shop.book.written import Blank, Written
 from refinekit.shop.plan import Plan
@@ -21,7 +22,7 @@ HEADS = (("lot", "lot"), ("day", "at"), ("who", "who"))
 """Words at the head of a sheet, and the options that tell the same."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pour:
     """A pour of a plan, as its sheet has it.
 
@@ -88,7 +89,7 @@ def with_heads(told: Mapping[str, Any], written: Written) -> dict[str, Any]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Held:
     """A sheet held against its plan.
 

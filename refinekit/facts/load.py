@@ -7,7 +7,6 @@ A fact is a TOML table. A single figure has `value`, or `low`, `likely` and `hig
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -15,12 +14,13 @@ from typing import Any
 from refinekit.errors import UnknownName
 from refinekit.facts.kept import read
 from refinekit.ranges import Range
+from refinekit.record import record
 
 FOLDER = Path(__file__).parent
 CONFIDENCES = ("read", "derived", "practice", "memory")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fact:
     """One sourced figure.
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache
 from math import isclose, isfinite
 from typing import Any
 
 from refinekit.facts.load import cite, files, table
+from refinekit.record import record
 
 FIGURES = ("value", "low", "likely", "high")
 LABELS = ("id", "key", "formula")
@@ -18,7 +18,7 @@ SAYS = (*FIGURES, "values", "text", "half", "none", "parts", "g_per_ml", "cite")
 """Keys by which a table says something of its own."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Found:
     """One fact, or one source, that a word led to.
 
@@ -67,7 +67,7 @@ QUANTITY = re.compile(r"\s*([-+]?[\d.]+(?:e[-+]?\d+)?(?: ?/ ?[-+]?[\d.]+(?:e[-+]
 """One figure or low/likely/high, and what stands behind it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Quantity:
     """A figure as it is shown on a screen, looked for among the facts.
 
@@ -160,7 +160,7 @@ def words() -> list[str]:
 EXACT, NAMED, MENTIONED, CITED, NO_HIT = range(5)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Entry:
     found: Found
     unit: str

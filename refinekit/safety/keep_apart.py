@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from refinekit.bench.place import Place
 from refinekit.bench.step import LEVELS, Notice
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.safety.engine import found, in_order, level_of
 from refinekit.safety.scene import Dose, Scene, Vessel
 from refinekit.safety.speak import notice
@@ -41,7 +42,7 @@ MOLE, LITRE = Range.point(1.0), 1.0
 STRONG = {"SO4": "sulfuric acid", "NO3-": "nitric acid"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Meeting:
     """Two things held together.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,6 +13,7 @@ from refinekit.errors import UnknownName
 from refinekit.facts.load import table
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range, high, low
+from refinekit.record import record
 from refinekit.safety.engine import in_order
 from refinekit.safety.from_step import vessel
 from refinekit.safety.gear import checklist
@@ -25,7 +25,7 @@ MOST_EVENTS = 40
 """Lines of history shown; the JSON of the pot keeps them all."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Portrait:
     """Pots put in words: cautions, tables and lines."""
 

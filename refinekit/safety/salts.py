@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from refinekit.facts.load import table
+from refinekit.record import record
 
 _WATER = re.compile(r"[.*·]\s*\d*\s*H2O$", re.IGNORECASE)
 _SHORT = 4
 """Letters from which a formula without a figure is read whatever its capitals: "nacn" is meant, "as" and "hi" are words."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Salt:
     """What a salt is made of.
 

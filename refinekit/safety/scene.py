@@ -15,13 +15,14 @@ from refinekit.bench.place import Place, shop_temperature_k
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.safety.words import says
 
 NOTHING = Range.point(0.0)
 Amounts = Mapping[str, Range]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Dose:
     """Something that goes in.
 
@@ -45,7 +46,7 @@ class Dose:
         refuse_impossible(self.name, self.mol, self.volume_l)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Deed:
     """One thing done to a pot before.
 
@@ -76,7 +77,7 @@ def shop_temperature_c() -> float:
     return shop_temperature_k() - fact("constants.zero_celsius").value
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Vessel:
     """A pot with all that is known and all that its history implies.
 

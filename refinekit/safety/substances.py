@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -14,13 +13,14 @@ from refinekit.errors import BadQuantity, UnknownName
 from refinekit.facts.load import fact, table
 from refinekit.nearest import SHORTEST, did_you_mean, letters_apart, slips_allowed
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.safety.salts import salt
 from refinekit.safety.scene import Dose
 
 _STRENGTH = re.compile(r"\d+(?:\.\d+)? ?(?:%|percent|vol)")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Substance:
     """A thing of the shelf or the bench.
 

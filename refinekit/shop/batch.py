@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from typing import Any
 
@@ -12,6 +12,7 @@ from refinekit.bench.fields import Field
 from refinekit.errors import BadFile, RefinekitError, raise_all
 from refinekit.facts.load import table
 from refinekit.nearest import did_you_mean
+from refinekit.record import record
 from refinekit.shop.ask import listen
 from refinekit.shop.cost_fields import COST_FIELDS
 from refinekit.shop.limit_fields import LIMIT_FIELDS
@@ -53,7 +54,7 @@ STEP_KEYS = ("do", "take", "override")
 """Keys of a step beside its room's own."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StepAsk:
     """One step as asked.
 
@@ -74,7 +75,7 @@ class StepAsk:
     usual: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Batch:
     """A batch file read.
 

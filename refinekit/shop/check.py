@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from refinekit.bench.fineness_sums import metal_density
@@ -20,12 +19,13 @@ from refinekit.chemistry.vapour import hcl_pressure_pa, water_pressure_pa
 from refinekit.errors import RefinekitError
 from refinekit.facts.load import cite, fact, files, table
 from refinekit.how_far import counted
+from refinekit.record import record
 
 FOOT_M = 0.3048
 INCH_M = FOOT_M / 12
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Check:
     """Our figure beside one that comes from outside.
 

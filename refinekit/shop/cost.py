@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from refinekit.bench.step import Answer, Step, Table, Working
 from refinekit.errors import BadQuantity, CannotFollow, raise_all
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.shop.ask import Told, listen
 from refinekit.shop.batch import Batch
 from refinekit.shop.cost_fields import COST_FIELDS
@@ -54,7 +54,7 @@ def less(one: Range, other: Range) -> Range:
     return Range(one.low - other.high, one.likely - other.likely, one.high - other.low)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Money:
     """What a run costs and brings.
 

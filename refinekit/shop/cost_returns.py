@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from refinekit.bench.fields import METALS
 from refinekit.bench.lot_metals import alloy, shares
 from refinekit.bench.step import Step
 from refinekit.errors import BadQuantity
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.shop.plan import Plan
 from refinekit.units import read_price
 
@@ -19,7 +19,7 @@ AS_SALT = {"palladium": "palladium precipitate"}
 """Metals that come out as a salt: the pot that holds it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Returned:
     """A metal that comes out.
 

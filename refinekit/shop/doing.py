@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from refinekit.bench.fields import Room
 from refinekit.bench.place import Place
@@ -11,10 +10,11 @@ from refinekit.bench.pot import Pot
 from refinekit.bench.step import Notice, Step
 from refinekit.errors import UnknownName
 from refinekit.nearest import did_you_mean
+from refinekit.record import record
 from refinekit.shop.ask import Told, lay
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Done:
     """A step with its cautions.
 

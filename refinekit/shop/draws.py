@@ -7,7 +7,6 @@ with the rank correlation asked for), then each column goes through the shape of
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -18,6 +17,7 @@ from refinekit.errors import BadFile
 from refinekit.facts.load import fact
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
+from refinekit.record import record
 
 if TYPE_CHECKING:
     from refinekit.shop.ask import Told
@@ -35,7 +35,7 @@ ROUNDING = 1e-9
 """How far below nothing an eigenvalue may be by rounding."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Draws:
     """How the unknowns of a batch are drawn.
 

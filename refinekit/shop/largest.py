@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 
 from refinekit.bench.pot import Pot
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow, OutOfRange, RefinekitError
 from refinekit.how_far import tell
 from refinekit.ranges import likely
+from refinekit.record import record
 from refinekit.shop.limits import Limits, Use, uses
 from refinekit.shop.plan import Heard, Plan, Planned, walk
 
@@ -32,7 +32,7 @@ THE_PLAN = "the plan itself"
 """What limits where a step cannot be done at all at a larger share."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bound:
     """One limit and the largest lot it allows.
 
@@ -47,7 +47,7 @@ class Bound:
     about: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Largest:
     """What fits.
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from refinekit.bench.fume_limits import alarm_line, short_limit
 from refinekit.bench.place import Place
@@ -15,6 +14,7 @@ from refinekit.bench.step import Gas, Step
 from refinekit.bench.vessel import standard_sizes_l
 from refinekit.errors import raise_all
 from refinekit.facts.load import fact
+from refinekit.record import record
 from refinekit.shop.ask import Told, listen
 from refinekit.shop.limit_fields import LIMIT_FIELDS
 from refinekit.shop.plan import Heard
@@ -27,7 +27,7 @@ FROTHERS = ("CO2", "N2O")
 """Gases of carbonate, oxalic and sulfamic, which froth."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Use:
     """How much of one limit a plan takes.
 
@@ -51,7 +51,7 @@ class Use:
         return self.asks / self.has if self.has > 0 else math.inf if self.asks > 0 else 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Limits:
     """What there is.
 

@@ -7,13 +7,13 @@ weights on the samples there are, and the weighted samples tell what spread woul
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.shop.samples import Key, Sampled, Spread
 from refinekit.shop.shares import Shares
 
@@ -23,7 +23,7 @@ LEAST_LEFT = 50.0
 """Samples that must be left, by weight, for a spread to be told from them."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Measure:
     """A measurement that can be made.
 
@@ -36,7 +36,7 @@ class Measure:
     to: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Narrowed:
     """What measuring one unknown would do to an answer.
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Answer, Gas, Notice, Reagent
 from refinekit.errors import UnknownName, raise_all
 from refinekit.nearest import nearest
+from refinekit.record import record
 from refinekit.safety.engine import level_of
 from refinekit.shop.ask import listen
 from refinekit.shop.doing import do
@@ -17,7 +18,7 @@ from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.shop.rooms import room
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Result:
     """What a step answers.
 

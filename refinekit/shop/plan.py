@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from refinekit.bench.step import Notice, Step
 from refinekit.errors import RefinekitError, raise_all
 from refinekit.facts.load import fact
 from refinekit.ranges import MOST_CORNERS, Ends, Number, Range, corners, leading, spread
+from refinekit.record import record
 from refinekit.shop.ask import Told, listen
 from refinekit.shop.batch import Batch, StepAsk
 from refinekit.shop.doing import Done, take
@@ -29,7 +30,7 @@ OF_THE_LOT = ("items", "silver-in-balance", "wear")
 """What the account at the end of a plan takes from the lot, to share out by item what was found."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Planned:
     """One step of a plan.
 
@@ -44,7 +45,7 @@ class Planned:
     left_out: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Plan:
     """A batch reckoned through.
 
@@ -81,7 +82,7 @@ class Plan:
         return tuple((one.done.step.name, notice) for one in self.steps if one.done for notice in one.done.notices)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Heard:
     """A batch file with every figure of it read: what a plan is reckoned from, once or many times.
 
@@ -273,7 +274,7 @@ def _bottle_key(one: Field, texts: Mapping[str, object]) -> str:
     return ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Walked:
     """The steps as reckoned, what stands on the bench then, and the step that stopped it ("" for none)."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import string
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from refinekit.bench.step import Step, Table
@@ -13,6 +12,7 @@ from refinekit.facts.load import fact
 from refinekit.how_far import counted
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.shop.batch import read_batch, reagent_names
 from refinekit.shop.narrow import TELLING
 from refinekit.shop.plan import Plan, run_plan
@@ -34,7 +34,7 @@ Figure = tuple[Range, str]
 Key = tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Change:
     """One what-if.
 

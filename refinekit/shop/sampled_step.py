@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from refinekit.bench.step import Chart, Step, Table
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.shop.draws import Draws, names_of
 from refinekit.shop.narrow import Narrowed, acted_on, headlines, narrowing
 from refinekit.shop.plan import Heard, Plan
@@ -94,7 +94,7 @@ def movers(lines: Iterable[Narrowed]) -> Table:
     return Table("What moves each answer", ("answer", "unknown", "alone", "with others", "share"), tuple(rows))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Gain:
     """What one measurement would do to one answer.
 

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from refinekit.errors import BadQuantity
 from refinekit.ranges import Number, Range
+from refinekit.record import record
 from refinekit.shop.draws import Draws, draws_of
 from refinekit.shop.plan import Heard, Plan, Planned, walk
 
@@ -37,7 +38,7 @@ Key = tuple[str, str]
 """Step and name of a figure."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Spread:
     """How one figure of a plan spreads over the samples.
 
@@ -75,7 +76,7 @@ class Spread:
         return self.least < self.corners.low - slack or self.most > self.corners.high + slack
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sampled:
     """A plan over its samples.
 

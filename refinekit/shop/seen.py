@@ -8,7 +8,6 @@ samples drawn by those weights. A sight that no sample can give says that what w
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +18,7 @@ from refinekit.bench.pot import Pot
 from refinekit.bench.step import Table
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range
+from refinekit.record import record
 from refinekit.shop.ask import Told
 from refinekit.shop.doing import Done
 from refinekit.shop.narrow import left_by, weighted_percentiles
@@ -35,7 +35,7 @@ MOST_CHUNKS = 20
 """Chunks drawn while too few samples fit."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Seen:
     """A step after what was seen.
 

@@ -13,13 +13,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from refinekit.record import record
 from refinekit.shop.samples import CHUNK, Key, layers
 
 Values = NDArray[np.float64]
 Run = Callable[[Values], Mapping[Key, Values]]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Shares:
     """What moves a figure.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -12,6 +11,7 @@ from refinekit.bench.step import Step, Table
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.facts.load import as_fact, fact, table
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.shop.law import law_notes
 from refinekit.shop.plan import Plan
 from refinekit.shop.shopping import Line, shopping
@@ -21,7 +21,7 @@ DAYS_A_YEAR = 365.25
 BASE = {"mass": "g", "volume": "L"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Need:
     """One bottle and what the plan does to it.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from refinekit.bench.step import Reagent, Step, Table
 from refinekit.errors import BadQuantity
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.shop.batch import Batch
 from refinekit.units import read, read_price
 
@@ -16,7 +16,7 @@ TO_BASE = {"g": ("mass", 1.0), "kg": ("mass", 1000.0), "mg": ("mass", 0.001), "m
 BASE_UNIT = {"mass": "g", "volume": "L"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Line:
     """One line of the shopping list.
 

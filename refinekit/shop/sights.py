@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from refinekit.errors import BadQuantity
 from refinekit.facts.load import fact, table
+from refinekit.record import record
 from refinekit.shop.draws import normal_share
 from refinekit.units import read
 
@@ -23,7 +23,7 @@ KINDS = {"dissolve": ("volume", "mL", 1000.0), "denox": ("mass", "g", 1.0), "dro
 """Kind of the amount, the unit it is said in, and what a base unit is in it."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sight:
     """One thing seen.
 

@@ -9,9 +9,11 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from itertools import zip_longest
+
+from refinekit.record import record
 
 Piece = tuple[str, str]
 """A text, and its style in Rich's words; "" for plain."""
@@ -34,7 +36,7 @@ _UNIT = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Column:
     """A column.
 

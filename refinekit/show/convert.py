@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.show.quantity import is_gas, is_precious
 from refinekit.show.rounding import measured, range_text
 from refinekit.show.text import DASH
@@ -19,7 +19,7 @@ ROUNDING = 1e-9
 """Share by which a figure may fall short of a whole unit through the rounding of a computer [-]."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Measure:
     """How a kind of figure is told in other units.
 
@@ -50,7 +50,7 @@ US = (
 strengths, which are read off a label, and gases, which nobody measures in fluid ounces."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Conversion:
     """How a figure turns into another unit: times `factor`, plus `offset`.
 

@@ -8,7 +8,7 @@ is about, and stay.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from refinekit import __version__
 from refinekit.bench.place import Place
@@ -17,6 +17,7 @@ from refinekit.bench.step import LEVELS, Answer, Notice, Step, Table
 from refinekit.errors import Leak
 from refinekit.facts.load import cite, fact, rows, table
 from refinekit.ranges import Range, high
+from refinekit.record import record
 from refinekit.show.text import written_out
 
 CLOSING = "Local codes, permits and licensed practice come first."
@@ -26,7 +27,7 @@ WITHHELD = "stopped"
 """Stands where a figure of a stopped step would."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Said:
     """A caution, and the step it belongs to.
 
@@ -49,7 +50,7 @@ class Said:
         return self.notice.level == "stop" and bool(self.notice.reason)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Document:
     """An answer. Made by `Document.of`.
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.show.text import DASH
 
 SCALES = {
@@ -45,7 +45,7 @@ READABLE = 0.01
 WAYS = {"up": ROUND_CEILING, "down": ROUND_FLOOR, "nearest": ROUND_HALF_UP}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Measured:
     """A figure as it is to be weighed or poured.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
 from refinekit.bench.pot import Pot
 from refinekit.bench.step import Step
 from refinekit.ranges import Range, likely
+from refinekit.record import record
 from refinekit.show.convert import range_in
 from refinekit.show.document import Document
 from refinekit.show.sheet_picture import HATCH, INK, PALE, WIDE_IN, Picture, picture
@@ -27,7 +27,7 @@ LEFT, RIGHT, HEAD, FOOT = -1.4, 5.4, 0.7, 0.7
 """Room for words around the trunk, in the same units."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Leaf:
     """Where some of the metal ends up.
 

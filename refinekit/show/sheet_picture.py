@@ -6,11 +6,11 @@ import io
 import re
 import textwrap
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 from xml.sax.saxutils import escape
 
 from refinekit.bench.step import Chart
+from refinekit.record import record
 from refinekit.show.chart_svg import STYLE, draw, readable
 from refinekit.show.text import on_page
 
@@ -26,7 +26,7 @@ LABEL = 34
 OWN_ID = re.compile(r'(\bid="|url\(#|href="#)')
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Picture:
     """A picture of the sheet.
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from refinekit.nearest import did_you_mean
+from refinekit.record import record
 from refinekit.units.kinds import KINDS, Kind, Unit
 from refinekit.units.typed import Typed, visible
 
@@ -40,7 +40,7 @@ REFUSED_FOR = {
 """The same for one kind."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Scale:
     """What a unit comes to: base = (figure + shift) x factor.
 

@@ -6,9 +6,10 @@ Knows places in the text and nothing of what units mean.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
+from refinekit.record import record
 from refinekit.units.typed import Typed
 
 NUMBER = r"[+-]?(?:\d+(?:\.(?!\.)\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
@@ -22,7 +23,7 @@ FARTHEST = 1e60
 RANGE_CURE = "low/likely/high with one unit, as in {}"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Figure:
     """A number in the text and the unit behind it, with their places.
 

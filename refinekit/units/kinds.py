@@ -6,11 +6,12 @@ NIST Handbook 44 (2024), Appendix C, and NIST SP 811 (2008), Appendix B.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
 from refinekit.errors import UnknownName
 from refinekit.nearest import did_you_mean
+from refinekit.record import record
 
 POUND_G = Fraction("453.59237")  # avoirdupois pound, exact: HB 44 App. C; SP 811 B.8
 GRAIN_G = POUND_G / 7000  # grain, exact: 64.79891 mg
@@ -29,7 +30,7 @@ CALORIE_J = Fraction("4.184")  # thermochemical calorie, exact: SP 811 B.8
 MILLI, MICRO = Fraction(1, 1000), Fraction(1, 10**6)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Unit:
     """A plain unit: how Pint calls it, its size, how people write it.
 
@@ -46,7 +47,7 @@ class Unit:
     shift: Fraction = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Kind:
     """A kind of quantity.
 

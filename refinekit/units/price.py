@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from refinekit.errors import BadQuantity
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.units.find import Scale, in_order, plain, refuse_traps, scale_of
 from refinekit.units.grammar import NUMBER, Figure, figures, finite
 from refinekit.units.kinds import KINDS, MONEY_LEAD, Kind
@@ -24,7 +24,7 @@ AMOUNT_SOLD = Kind("amount sold", "an amount", "", "", ("1", "2.5"))
 EXAMPLE = "4.20 /L, 18 per kg, 60 EUR/oz t or 3.8/4.2/5 /L"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PriceReading:
     """A price, read.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.units.find import Scale, scale_of, spelled
 from refinekit.units.grammar import Figure, figures
 from refinekit.units.kinds import MONEY_LEAD, PLAIN, Kind, kind_called
@@ -19,7 +19,7 @@ ROUNDING = 1e-12
 TROY_OR_GRAIN = ("pennyweight", "grain", "troy_ounce", "troy_pound")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reading:
     """A quantity, read.
 
@@ -101,7 +101,7 @@ def ordered(typed: Typed, values: Sequence[tuple[Figure, ...]], base: Sequence[f
     return Range(base[0], base[len(base) // 2], base[-1])
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bounds:
     """What a figure of a kind may be.
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.units.find import Scale, in_order
 from refinekit.units.grammar import NUMBER, Figure, figures, finite
 from refinekit.units.kinds import KINDS, Kind
@@ -18,7 +19,7 @@ from refinekit.units.typed import Typed, visible
 EXAMPLE = "31.45 %, 20 Be, 1.16 SG, 10 mol/L, 365 g/L or 28/31.45/33 %"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Form:
     """A form a strength is written in.
 
@@ -65,7 +66,7 @@ PARTS = re.compile(rf"\s*({NUMBER})\s*:\s*({NUMBER})\s*", re.ASCII)
 STRENGTH = Kind("strength", "a strength", "", "", ("31.45 %", "20 Be"), nonnegative=True)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StrengthReading:
     """A strength, read.
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 
 from refinekit.errors import BadQuantity
+from refinekit.record import record
 from refinekit.units.decimal_mark import told_of
 
 LONGEST = 200
@@ -27,7 +27,7 @@ TWO_COMMAS = re.compile(r"\d,\d+(,)\d", re.ASCII)
 UNDERSCORE = re.compile(r"(?<=\d)_", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Typed:
     """A text as typed, and the same text cleaned; a place in one is the same place in the other.
 

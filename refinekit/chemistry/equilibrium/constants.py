@@ -15,13 +15,14 @@ from typing import Any, Literal
 from refinekit.chemistry.equilibrium.names import ACID, WATER, charge, charged
 from refinekit.errors import OutOfRange, UnknownName
 from refinekit.facts.load import fact, table
+from refinekit.record import record
 
 Lean = Literal["low", "likely", "high"]
 Activity = Literal["davies", "ext_dh", "none"]
 GROUPS = ("hydroxo", "chloro", "sulfato", "carbonato", "ammine", "acids")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Complex:
     """Something dissolved that is made of components.
 
@@ -38,7 +39,7 @@ class Complex:
     log_k: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Solid:
     """A solid that falls when its product passes its constant.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 import numpy as np
@@ -16,6 +16,7 @@ from refinekit.errors import BadQuantity, Stopped, UnknownName
 from refinekit.facts.load import fact, table
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, likely
+from refinekit.record import record
 from refinekit.shop.book.entry import Entry
 from refinekit.shop.book.vessels import as_data, change_op
 from refinekit.shop.plan import Plan, Planned, with_new
@@ -29,7 +30,7 @@ CHARGED = ("bath as it stands",)
 """What a room calls a bath that was told to it by its figures: it stood in the book before."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AsDone:
     """What was different from the plan, and what a plan cannot know.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -23,6 +23,7 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, CannotFollow, UnknownName
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, likely
+from refinekit.record import record
 from refinekit.shop.ask import Told
 from refinekit.shop.book.as_done import AsDone, vessel_name
 from refinekit.shop.book.by_hand import of_three
@@ -50,7 +51,7 @@ def fields() -> tuple[Field, ...]:
     return (*kept, *OWN)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Asked:
     """What is asked of a bath.
 
@@ -81,7 +82,7 @@ class Asked:
         return self.told.laid({axis: of_three(span) for axis, span in self.told.ranges().items()})
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Outcome:
     """What comes of it.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from refinekit.bench.account import STREAMS
@@ -16,13 +15,14 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, UnknownName
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, likely
+from refinekit.record import record
 from refinekit.shop.book.vessels import Held, as_data, change_op, pour_op
 from refinekit.shop.bottles import bottle, reagent_row
 
 WATER = ("water", "h2o")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Poured:
     """A reagent as it goes into a vessel.
 

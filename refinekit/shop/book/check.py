@@ -6,10 +6,10 @@ import json
 import os
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from refinekit.how_far import counted
+from refinekit.record import record
 from refinekit.shop.book.entry import KINDS, Entry, data_text, ops_of_text, ops_text, seal_of
 from refinekit.shop.book.faults import BadBook, in_words, told
 from refinekit.shop.book.opening import MODE
@@ -20,7 +20,7 @@ MOST_FOUND = 20
 """Faults told of one kind: after so many, the file is known to be bad."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Checked:
     """What a look through the book came to.
 

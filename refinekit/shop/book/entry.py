@@ -5,11 +5,12 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, timedelta
 from typing import Any
 
 from refinekit.errors import BadQuantity
+from refinekit.record import record
 
 KINDS = ("lot", "step", "bath", "vessel", "drum", "stock", "yield", "money", "void")
 """What an event may be: goods weighed in, a step done, a bath's event, something poured or put anywhere else, a drum's event,
@@ -20,7 +21,7 @@ EARLIEST = "1900-01-01"
 """Days before it are slips of the finger."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Entry:
     """An event to be written.
 
@@ -43,7 +44,7 @@ class Entry:
     ops: Sequence[Mapping[str, Any]] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Written:
     """An event as it stands in the book.
 

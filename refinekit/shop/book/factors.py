@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from refinekit.bench.step import Table
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
+from refinekit.record import record
 from refinekit.shop.batch import Batch, StepAsk
 from refinekit.shop.book.learn import Learnt, Record, learn
 from refinekit.shop.book.lots import Lot, lots_of_book
@@ -18,7 +19,7 @@ from refinekit.units import read
 Records = dict[str, list[Record]]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Factor:
     """A factor of the shop.
 
@@ -75,8 +76,8 @@ def records_of(book: Book) -> Records:
     """Every record of a factor in the book, by the factor's name."""
     found: Records = {}
     for lot in lots_of_book(book).values():
-        for name, record in _of_lot(lot):
-            found.setdefault(name, []).append(record)
+        for name, one in _of_lot(lot):
+            found.setdefault(name, []).append(one)
     return found
 
 

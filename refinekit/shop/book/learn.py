@@ -10,18 +10,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from statistics import NormalDist
 
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
+from refinekit.record import record
 
 NEAR_END = 0.005
 """How near a share is let come to nothing or all."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Record:
     """One run's value of a factor.
 
@@ -36,7 +36,7 @@ class Record:
     where: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Learnt:
     """A factor after its records.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from refinekit.bench.step import Answer, Chart, Table
 from refinekit.ranges import Range, high, likely
+from refinekit.record import record
 from refinekit.shop.book.drums import drums_of, months_table
 from refinekit.shop.book.left_over import METAL
 from refinekit.shop.book.lots import Lot, lots_of_book, span_of, verdicts_of
@@ -28,7 +28,7 @@ LAST = 3
 WORDS = {"Au": "gold", "Ag": "silver", "Pd": "palladium", "Pt": "platinum"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Report:
     """A report.
 
@@ -45,7 +45,7 @@ class Report:
     lines: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Span:
     """Days a report is of.
 

@@ -7,10 +7,10 @@ it as typed on the page. It is checked here for its shape alone; what it says of
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from refinekit.errors import BadFile
+from refinekit.record import record
 
 SCHEMA = "refinekit-written/1"
 """Name and version of the file a run sheet saves."""
@@ -23,7 +23,7 @@ MOST_ROWS = 1000
 CURE = "the file that 'save what was written' makes at the end of a run sheet"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Blank:
     """A blank of a sheet that was filled in.
 
@@ -44,7 +44,7 @@ class Blank:
     weighed: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Written:
     """What was written on a sheet.
 
