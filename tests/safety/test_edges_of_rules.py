@@ -11,6 +11,7 @@ from refinekit.safety.history import with_history
 from refinekit.safety.keep_apart import contradictions
 from refinekit.safety.outlook import end_acid, end_copper
 from refinekit.safety.scene import Deed, Dose, Scene, Vessel
+from refinekit.safety.words import range_before
 
 
 def vessel(name: str, volume_l: float, **mol: float) -> Vessel:
@@ -156,3 +157,58 @@ def test_hypochlorite_is_gone_when_as_much_sulfite_went_in(sulfite_mol: float, g
     deeds = tuple(Deed(did, "", (Dose(what, {what: Range.point(mol)}),)) for did, what, mol in went_in)
     pot = with_history(Vessel("scrubber", {}, 1.0, history=deeds))
     assert (pot.most("ClO-") == 0) is gone
+
+
+@pytest.mark.parametrize(("tin_mol", "share"), [(0.15, "100 %"), (0.015, "10 %"), (0.0015, "1 %")])
+def test_tin_takes_gold_to_colloid_three_for_two_the_metal_too(tin_mol: float, share: str) -> None:
+    """2 AuCl4- + 3 Sn2+ -> 2 Au + 3 Sn4+: of 0.1 mol of gold about to dissolve, 0.15 mol of tin can take all."""
+    foils = vessel("foils", 1.0, H=1.0, Cl=3.0, Au=0.1, **{"Sn(II)": tin_mol})
+    (text,) = (one.text for one in judge(Scene("dissolve", (foils,))) if one.code == "colloid")
+    assert f"up to {share} of the gold" in text
+
+
+def test_nitric_oxide_is_counted_as_the_nitrogen_dioxide_it_turns_to_and_no_other_gas_is() -> None:
+    """0.1 mol, 2.45 L at 25 C, in 40 m3 is 61 ppm, five times that near the pot: 306 ppm; with as much nitric oxide 612."""
+    gases = {gas: Range.point(0.1) for gas in ("NO", "NO2", "Cl2")}
+    room = Place(room_m3=40.0)
+    both = [one.text for one in judge(Scene("fume", (Vessel("gas", {}),), gases=gases, place=room))]
+    alone = [one.text for one in judge(Scene("fume", (Vessel("gas", {}),), gases={"NO2": gases["NO2"]}, place=room))]
+    assert any("nitrogen dioxide (nitric oxide counted" in text and "about 612 ppm" in text for text in both)
+    assert any(text.startswith("chlorine would reach about 306 ppm") for text in both)
+    assert any(text.startswith("nitrogen dioxide would reach about 306 ppm") for text in alone)
+
+
+def test_a_speck_of_permanganate_in_hydrochloric_is_chlorine() -> None:
+    assert ("chlorine", "stop") in said(Scene("mix", (vessel("liquor", 1.0, H=1.0, Cl=1.0, **{"MnO4-": 0.01}),)))
+
+
+def test_metal_in_nitric_gives_the_oxides_its_electrons_allow() -> None:
+    """0.5 mol of copper gives 1 mol of electrons; NO takes 3, NO2 1: 0.357 mol at nine tenths NO, 0.286 of it alone, 7.0 L."""
+    nitric = Dose("nitric", {"NO3-": Range.point(3.0), "H+": Range.point(3.0)}, 0.3)
+    scene = Scene("scrub", (vessel("scrubber", 1.0, OH=5.0), vessel("copper", 0.0, Cu=0.5)), (nitric,), how="mostly NO")
+    assert any("about 7 L" in one.text for one in judge(scene) if one.code == "scrubber-slip")
+
+
+def test_gold_in_a_liquor_is_no_matter_of_pulp() -> None:
+    liquor = vessel("liquor", 1.0, H=1.0, Cl=1.0, **{"Au(III)": 0.001})
+    texts = [one.text for one in judge(Scene("discard", (liquor,), to="drain")) if one.code == "leaving-gold-in-waste"]
+    assert texts == ["there is gold in it"]
+
+
+@pytest.mark.parametrize(("limits", "named"), [({}, "no lab figure for its metals"), ({"Cu": 100.0}, "no lab figure for Cu")])
+def test_a_permit_asks_for_the_lab_s_figures_of_its_metals(limits: dict[str, float], named: str) -> None:
+    rinse = vessel("rinse", 1.0, CuII=0.001)
+    assert any(named in one.text for one in judge(Scene("discard", (rinse,), to="sewer", permit="7", limits=limits)))
+
+
+@pytest.mark.parametrize(
+    ("note", "told"),
+    [
+        ("leftover nitric was 3 to 5 mL", (3.0, 5.0)),
+        ("leftover nitric 2 mL", (2.0, 2.0)),
+        ("leftover nitric 1.5-4 mL of 6 mL", (1.5, 4.0)),
+        ("leftover nitric unknown", None),
+    ],
+)
+def test_a_figure_or_a_range_is_read_out_of_a_note(note: str, told: tuple[float, float] | None) -> None:
+    assert range_before(note, "nitric", unit="ml") == told
