@@ -232,3 +232,13 @@ def test_a_word_before_the_message_moves_the_caret_along():
     assert prefixed("refinekit: ", fault("2.5/x/6 g")) == (
         "refinekit: --gold 2.5/x/6 g\n                      ^ not a number\n  Try: low/likely/high with one unit, as in 2.5/4/6 g"
     )
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit", "example"), [("volume", "m3", "45 m3"), ("flow", "m3/min", "12 m3/min"), ("volume", "mL", "250 mL")]
+)
+def test_the_cure_is_of_the_size_of_what_is_asked_for(kind, unit, example):
+    with pytest.raises(BadQuantity) as fault:
+        read("0", kind, name="--it", unit=unit, above_zero=True)
+    assert fault.value.cure.startswith(example)
+    assert all(read(one.strip(), kind, name="--it").range.low > 0 for one in fault.value.cure.replace(" or ", ", ").split(", "))

@@ -81,8 +81,26 @@ class Kind:
     @property
     def example(self) -> str:
         """Right texts of this kind, as a cure gives them."""
-        *first, last = self.examples
+        return self.example_in(self.base)
+
+    def example_in(self, unit: str | None) -> str:
+        """Right texts of this kind, of the size of what is told in a unit: a room is no beaker.
+
+        Args:
+            unit: unit a bare number takes [text]; None for none
+        """
+        *first, last = EXAMPLES_IN.get((self.name, unit or ""), self.examples)
         return f"{', '.join(first)} or {last}"
+
+
+EXAMPLES_IN = {
+    ("volume", "m3"): ("45 m3", "1600 cu ft", "40/45/50 m3"),
+    ("flow", "m3/min"): ("12 m3/min", "400 cfm", "10/12/14 m3/min"),
+    ("length", "mm"): ("0.5 mm", "0.02 in", "0.4/0.5/0.6 mm"),
+    ("mass", "kg"): ("80 kg", "150 lb", "60/80/90 kg"),
+    ("mass", "mg"): ("500 mg", "0.5 g", "480/500/520 mg"),
+}
+"""Right texts by kind and unit, where what is told in that unit is of another size than the kind's usual examples."""
 
 
 def _unit(pint: str, factor: Fraction | int, spellings: str, shift: str = "0") -> Unit:

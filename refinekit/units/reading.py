@@ -68,7 +68,7 @@ def read(
     104.197
     """
     the_kind = kind_called(kind)
-    typed = Typed.clean(name, text, the_kind.example, decimal_comma=decimal_comma)
+    typed = Typed.clean(name, text, the_kind.example_in(unit), decimal_comma=decimal_comma)
     if kind in ("share", "fineness"):
         typed = thousandths(typed)
     values = figures(typed, lead=MONEY_LEAD if kind == "money" else "", sums=kind == "mass")
