@@ -125,9 +125,10 @@ def _fresh(
         because="covers the goods and stays under the copper ceiling" if "volume_l" not in told else "",
     )
     work.answer("hcl_to_make_bath", 1000 * bottle_l, "mL", sized_on="high metal: excess acid does no harm", because=why)
+    water = np.maximum(volume - bottle_l, 0.0)
+    _water_reagent(work, water, "what the acid leaves of the bath", "first, the acid into it")
     _acid_reagent(work, acid, eaten_mol, bottle_l, why)
     pour_bottle(work, "hydrochloric acid", acid, bottle_l)
-    water = np.maximum(volume - bottle_l, 0.0)
     work.answer("water_to_make_bath", 1000 * water, "mL", because="water first, acid into it")
     pour_water(work, water)
     if starter and high(start) > 0:
@@ -168,6 +169,15 @@ def _aim(work: Work, told: Mapping[str, Any], acid: Solution) -> Number:
             cure="a lower --aim, or stronger acid",
         )
     return aim
+
+
+def _water_reagent(work: Work, water_l: Number, on: str, when: str) -> None:
+    """Water of a bath, where there is any to pour."""
+    if likely(water_l) > 0:
+        millilitres = 1000 * water_l
+        work.reagent(
+            Reagent("water", Range.over(millilitres), likely(millilitres), "mL", f"likely: {on}", when=when, key="water")
+        )
 
 
 def _acid_reagent(work: Work, acid: Solution, eaten_mol: Number, bottle_l: Number, why: str) -> None:
@@ -269,21 +279,21 @@ def _top_up(work: Work, told: Mapping[str, Any], acid: Solution, eaten_mol: Numb
         f" - {likely(have):.4g} mol) / {likely(acid.mol_per_l):.5g} mol/L",
         f"{1000 * likely(bare):.5g} mL",
     )
-    if take <= 0:
-        return
-    work.reagent(
-        Reagent(
-            "hydrochloric acid",
-            Range.over(1000 * bare),
-            1000 * take,
-            "mL",
-            "high metal: excess does no harm",
-            excess=why,
-            bottle=label_of(acid),
-            when="before the goods",
-            key="hydrochloric",
-            rounding="up",
+    if take > 0:
+        work.reagent(
+            Reagent(
+                "hydrochloric acid",
+                Range.over(1000 * bare),
+                1000 * take,
+                "mL",
+                "high metal: excess does no harm",
+                excess=why,
+                bottle=label_of(acid),
+                when="before the goods",
+                key="hydrochloric",
+                rounding="up",
+            )
         )
-    )
-    pour_bottle(work, "hydrochloric acid", acid, take)
+        pour_bottle(work, "hydrochloric acid", acid, take)
+    _water_reagent(work, water, "up to the working volume", "then, before the goods")
     pour_water(work, water)

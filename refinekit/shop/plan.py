@@ -184,13 +184,13 @@ def reckon(heard: Heard) -> Plan:
 
 def _corners_run(ends: Ends) -> tuple[str, ...]:
     """What is said of the corners where not all of them are run."""
-    cases, unknowns = ends.shape
+    unknowns = ends.shape[1]
     if unknowns <= MOST_CORNERS:
         return ()
     off = fact("practice/unknowns.corners.off").value
     return (
-        f"{unknowns} unknowns have {2**unknowns} corners: {cases} are run, for each figure those that lead it; tried against all"
-        f" of them the ends were off by {100 * off:g} % of their span at most",
+        f"{unknowns} unknowns have {2**unknowns} corners: those that lead any figure are run; tried against all of them the ends"
+        f" were off by {100 * off:g} % of their span at most",
     )
 
 
