@@ -22,6 +22,7 @@ from refinekit.bench.sludge_parts import dry_g, gel_l, heated, say_solids, share
 from refinekit.bench.step import Step
 from refinekit.bench.waste_law import say_law
 from refinekit.bench.work import Work
+from refinekit.chemistry.equation_text import NONMETALS
 from refinekit.chemistry.species import parse
 from refinekit.errors import CannotFollow, OutOfRange
 from refinekit.ranges import Number, high, likely, low
@@ -122,9 +123,15 @@ def _stages(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> 
 
 def _refuse_dry(work: Work) -> None:
     """Metals or ammonium in no water have no pH; acid alone needs as much alkali in any amount of water. Raises: CannotFollow."""
-    others = (ion for ion, mol in work.dissolved.items() if ion != "H^+" and parse(ion).charge > 0 and high(mol) > 0)
+    others = (ion for ion, mol in work.dissolved.items() if _has_a_ph(ion) and high(mol) > 0)
     if low(work.volume_l) <= 0 and any(others):
         raise CannotFollow("it is told what is in the liquor, but not how much liquor", cure="add --volume, as in --volume 4L")
+
+
+def _has_a_ph(ion: str) -> bool:
+    """Whether an ion takes up alkali at a pH of its own: a metal in whatever ion, or ammonium."""
+    made_of = parse(ion)
+    return ion != "H^+" and (made_of.charge > 0 or not made_of.elements.keys() <= NONMETALS)
 
 
 def _glanced(work: Work, told: Mapping[str, Any], target: float, asked: bool) -> tuple[Stage, ...]:

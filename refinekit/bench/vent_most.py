@@ -46,6 +46,8 @@ def most_at_once(times: Callable[[Array], Array | None], cases: int) -> Array:
         if reached is None:
             raise CannotFollow("no limit is kept of this gas, so no amount is the most", cure="leave --how-much out")
         nothing = reached <= 0
+        if nothing.all():
+            raise CannotFollow("nothing that gives gas is told, so no amount is the most", cure="tell it, as in --gold 8g")
         there = np.where(nothing, 1.0, reached)
         if before is not None:
             moved = np.log(share / before[0])
@@ -66,7 +68,7 @@ def say_most(work: Work, told: Mapping[str, Any], share: Array) -> list[str]:
             continue
         given = np.asarray(told[arg])
         spread = np.tile(given, len(share) // given.size) if given.ndim else np.broadcast_to(given, share.shape)
-        amount = factor * spread * share
+        amount = factor * np.where(np.isfinite(share), spread * np.where(np.isfinite(share), share, 0.0), np.inf)
         bounded = amount[np.isfinite(amount)]
         if not bounded.size:
             continue

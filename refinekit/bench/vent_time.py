@@ -261,7 +261,8 @@ def _mean_of_fall(x: Number) -> Array:
 def _burst_step(piece: Piece, thins: Array, step_min: float) -> tuple[Array, Array]:
     """Share of a burst still to come after a step, and how much of what was to come stands in the air then."""
     falls = TENTH / np.asarray(piece.t90_min) * step_min
-    return np.exp(-falls), falls * np.exp(-thins) * _mean_of_fall(falls - thins)
+    slower = np.exp(-np.minimum(falls, thins))  # of the two, so that the other's head start is never raised to a power
+    return np.exp(-falls), falls * slower * _mean_of_fall(np.abs(falls - thins))
 
 
 def room_air(pieces: Sequence[Piece], breath: Breath, until_min: float, *, step_min: float | None = None, keep: int = 1) -> Trace:

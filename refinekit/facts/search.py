@@ -105,7 +105,9 @@ def _rounds_to(text: str, figure: float) -> bool:
     exact = Decimal(repr(figure))
     digits = max(3, len(shown.as_tuple().digits))
     return isclose(float(shown), figure, rel_tol=1e-9) or (
-        bool(exact) and exact.quantize(Decimal(1).scaleb(exact.adjusted() - digits + 1), ROUND_HALF_UP) == shown
+        bool(exact)
+        and digits <= len(exact.as_tuple().digits)
+        and exact.quantize(Decimal(1).scaleb(exact.adjusted() - digits + 1), ROUND_HALF_UP) == shown
     )
 
 

@@ -64,7 +64,8 @@ def draft_of(data: object, where: str) -> Draft:
             _fits(section, species, at, draft)
             draft.figures[section, species] = figure_at(value, at, "largest_amount")
     _read_cases(draft)
-    if draft.by_hand and not _most(draft.figures["volume_l", ""]) and any(key[0] == SECTIONS[0] for key in draft.figures):
+    told = draft.by_hand or _most(draft.figures.get((SECTIONS[0], "H2O"), 0.0)) > 0
+    if told and not _most(draft.figures["volume_l", ""]) and any(key[0] == SECTIONS[0] for key in draft.figures):
         bad(f"{where}.volume_l is not told, yet something is dissolved", 'say how much liquor there is: "volume_l": 0.5')
     return draft
 

@@ -265,6 +265,19 @@ def test_a_day_that_was_altered_ends_a_report_in_words(refinekit: Run, tmp_path:
     assert "is damaged" in done.stderr
 
 
+@pytest.mark.parametrize("gone", ["fine_g", "stream"])
+def test_a_figure_that_is_gone_from_an_event_ends_a_report_in_words(refinekit: Run, tmp_path: Path, gone: str) -> None:
+    path = made(tmp_path / "book.sqlite", 3)
+    figures = {"stream": "bar", "metal": "gold", "fine_g": 1.0, "grams": [1.0, 1.0, 1.0]}
+    del figures[gone]
+    with open_book(str(path), write=True) as book:
+        book.add([Entry("yield", "1", "2026-03-05", figures)])
+    done = refinekit("report", "yields", "--book", str(path))
+    assert done.returncode == 2
+    assert "the yield of lot '1' on 2026-03-05 lacks what it was written with" in done.stderr
+    assert "refinekit book check" in done.stderr
+
+
 # ---- as the command tells it
 def test_the_command_says_whole_or_not_and_ends_so(refinekit: Run, tmp_path: Path) -> None:
     path = made(tmp_path / "book.sqlite", 12)

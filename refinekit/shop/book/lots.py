@@ -13,7 +13,7 @@ from refinekit.bench.account import STREAMS
 from refinekit.bench.account_sums import sigmas_of, verdicts
 from refinekit.bench.fields import METALS
 from refinekit.bench.lot_metals import triangular_error
-from refinekit.errors import UnknownName
+from refinekit.errors import BadFile, UnknownName
 from refinekit.facts.load import fact
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
@@ -125,7 +125,12 @@ def lots_of_book(
     for at, kind, about, data in book.rows(where, arguments):
         name = str(data.get("lot", "")) if kind == "bath" else about
         if name and number in (None, name) and name not in older:
-            _follow(found.get(name) or found.setdefault(name, Lot(name)), at, kind, data)
+            try:
+                _follow(found.get(name) or found.setdefault(name, Lot(name)), at, kind, data)
+            except (KeyError, IndexError, TypeError, AttributeError):  # the book was altered by other hands
+                raise BadFile(
+                    f"the {kind} of lot {name[:40]!r} on {at[:10]} lacks what it was written with", cure="refinekit book check"
+                ) from None
     return found
 
 
