@@ -92,10 +92,12 @@ def warming(heating: Heating, air_k: float) -> Warming:
         if wanted <= fact("practice/heat.portions_most").value:
             count = max(count, ceil(wanted - ROUNDING))
     small = pot_of(there + (volume - there) / count, capacity, air_k, share)
-    from_k = heating.start_k if count == 1 else max(again, heating.start_k)
+    # the next goes in at the latest when it is back there, and never hotter than those before could make it
+    from_k = np.minimum(max(again, heating.start_k), heating.start_k + rise * (count - 1) / count)
     line = burst(small, whole / count, t90, from_k, at)
     wait = cooled_after(line, at, again * (1 + ROUNDING))
-    return Warming(at_once, count, line.max(axis=0), again, wait, bool(at_once[2] >= boil))
+    portion = np.minimum(line.max(axis=0), heating.start_k + rise)  # all of them together make no more than the whole
+    return Warming(at_once, count, portion, again, wait, bool(at_once[2] >= boil))
 
 
 def minutes_to_pour(heating: Heating, air_k: float) -> float:

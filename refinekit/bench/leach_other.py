@@ -51,17 +51,16 @@ def leach_peroxide(work: Work, told: Mapping[str, Any]) -> None:
     share = dissolved_share(eaten, work.dissolved.get("H^+", 0.0))
     bath_l = work.volume_l
     poured = _peroxide(work, told, bottle, bare, times)
-    worked = np.minimum(bare * share, poured / times)
+    worked = np.minimum(bare * share, poured / np.maximum(times, 1.0))  # less than the need leaves metal, and none falls apart
     part = dissolved_share(bare, worked)
     work.react("R2.17", metals["Cu"] * part)
     work.react("R2.43", metals["Ni"] * part)
-    work.react("R2.19", np.minimum(worked * (times - 1), work.dissolved["H2O2"]) / 2)
+    apart = worked * np.maximum(times - 1, 0.0)
+    work.react("R2.19", np.minimum(apart, work.dissolved["H2O2"]) / 2)
     work.gas("O2", Range.over(work.gases_mol.get("O2", 0.0)), sized_on="peroxide that falls apart")
     _by_acid(work, others, share, foams=False)
     _foams(work)
-    heat = -reaction_enthalpy(reaction("R2.17").net) * worked - reaction_enthalpy(reaction("R2.19").net) / 2 * worked * (
-        times - 1
-    )
+    heat = -reaction_enthalpy(reaction("R2.17").net) * worked - reaction_enthalpy(reaction("R2.19").net) / 2 * apart
     work.heat_kj = heat
     work.answer("heat", heat, "kJ", because="from formation enthalpies")
     work.answer(

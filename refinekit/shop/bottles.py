@@ -15,7 +15,7 @@ from refinekit.chemistry.molar import named
 from refinekit.chemistry.solution import Dilution, Solution, dilute, disagreement, looks_like
 from refinekit.chemistry.species import molar_mass
 from refinekit.chemistry.strength import UNITS
-from refinekit.errors import BadQuantity, Stopped, UnknownName
+from refinekit.errors import BadQuantity, UnknownName
 from refinekit.facts.load import as_fact, fact, table
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, high, likely, spread
@@ -142,17 +142,22 @@ def dilute_step(
         strength: the label, as typed; None for the usual bottle
         order: acid-to-water or water-to-acid, as typed; None where it was not asked
         temperature: temperature of bottle and water, as typed
-    Raises: BadQuantity, OutOfRange, UnknownName; Stopped, water into strong acid
+    Returns: Step; water into strong acid is stopped, and nothing measured
+    Raises: BadQuantity, OutOfRange, UnknownName
     """
     row = reagent_row(reagent)
     if order is not None and order not in ORDERS:
         raise BadQuantity(f"--order {order[:40]!r} is not one of: {', '.join(ORDERS)}", cure=did_you_mean(order, ORDERS))
-    if order == "water-to-acid" and row["kind"] in ("acid", "oxidant", "alkali"):
-        raise Stopped(
-            f"water into {row['name']} boils where it meets and throws the acid at you (acid-spit)",
-            cure="put the water in the vessel first and pour the strong liquor into it, slowly, stirring",
-        )
     work = Work("dilute")
+    if order == "water-to-acid" and row["kind"] in ("acid", "oxidant", "alkali"):
+        work.notice(
+            "stop",
+            "acid-spit",
+            f"water into {row['name']} boils where it meets and throws it at you",
+            "put the water in the vessel first and pour the strong liquor into it, slowly, stirring",
+            "practice",
+        )
+        return work.done(None, title=f"{row['name']}, {target}")
     start_k = (
         read(temperature, "temperature", name="--temperature", unit="degC").range.likely
         if temperature

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 
 from tests.command import Run
 
+KARAT = Path(__file__).resolve().parents[2] / "examples" / "karat.toml"
 DRAWN = (
     ("neutralise", "--cuprous", "1 g", "--acid", "1 mol"),
     ("vent", "--carbonate", "soda ash", "--how-much", "--iron", "0 g", "--json"),
@@ -35,3 +37,31 @@ def test_a_pot_that_holds_water_in_no_litres_is_refused(refinekit: Run) -> None:
     done = refinekit("sludge", "--pot", "-", stdin=json.dumps(pot))
     assert done.returncode == 2
     assert "volume_l is not told" in done.stderr
+
+
+def test_water_into_acid_stops_in_json_as_on_the_screen(refinekit: Run) -> None:
+    words = ("dilute", "sulfuric", "--target", "10 %", "--volume", "2 L", "--order", "water-to-acid")
+    told, seen = refinekit(*words, "--json"), refinekit(*words)
+    assert (told.returncode, seen.returncode) == (3, 3)
+    answer = json.loads(told.stdout)
+    assert answer["stopped"] == ["dilute"]
+    assert "acid-spit" in told.stdout
+    assert "mL" not in seen.stdout
+
+
+def test_less_peroxide_than_the_need_leaves_metal_and_says_so(refinekit: Run) -> None:
+    words = ("leach", "--method", "peroxide", "--copper", "20g", "--volume", "2L", "--outdoors", "--json")
+    heats = {}
+    for times in ("0.5", "1"):
+        done = refinekit(*words, "--peroxide-times", times)
+        assert done.returncode == 0, done.stderr
+        heats[times] = json.loads(done.stdout)["answers"]["heat"]["likely"]
+    assert heats["0.5"] == pytest.approx(0.5 * heats["1"], rel=1e-6)  # half the peroxide dissolves half the copper
+
+
+def test_portions_get_no_hotter_than_all_of_it_at_once_without_loss(refinekit: Run) -> None:
+    """A rise of 26 K from 18 degC bounds what the portions come to, however the pot cools between them."""
+    done = refinekit("plan", str(KARAT))
+    said, cautions = " ".join(done.stdout.split()), " ".join(done.stderr.split())
+    assert "part: the liquor warms: a rise of about 26 K, to 44" in cautions
+    assert float(said.split("in 4 portions,")[1].split("each goes to ")[1].split(" ")[0]) <= 45

@@ -119,7 +119,7 @@ def test_a_bare_number_is_in_the_unit_that_stands_beside_the_blank(log: Any) -> 
 
 
 def test_a_sheet_in_troy_or_us_measure_is_of_the_same_plan(log: Any) -> None:
-    ounces = row(step="leach", row=1, what="hydrochloric acid, 20 Be", to_weigh="28 fl oz", unit="fl oz", weighed="28.4")
+    ounces = row(step="leach", row=2, what="hydrochloric acid, 20 Be", to_weigh="28 fl oz", unit="fl oz", weighed="28.4")
     code, out, err = log(sheet([ounces]))
     assert code == 0, err
     assert "28.4 fl oz" in out

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from refinekit.bench.step import Step
-from refinekit.errors import Stopped, UnknownName
+from refinekit.errors import UnknownName
 from refinekit.shop.bottles import dilute_step, strength_step
 
 DATA = json.loads((Path(__file__).parents[1] / "data/worked/area11.json").read_text(encoding="utf-8"))
@@ -77,8 +77,12 @@ def test_a_missing_strength_takes_the_usual_span() -> None:
 
 
 def test_water_into_acid_is_stopped() -> None:
-    with pytest.raises(Stopped, match="put the water in the vessel first"):
-        dilute_step("sulfuric", "50 %", "1 L", order="water-to-acid")
+    step = dilute_step("sulfuric", "50 %", "1 L", order="water-to-acid")
+    (notice,) = step.notices
+    assert (notice.level, notice.code) == ("stop", "acid-spit")
+    assert "put the water in the vessel first" in notice.do
+    assert not step.reagents
+    assert not step.answers
 
 
 def test_a_dilution_that_spits_is_stopped() -> None:

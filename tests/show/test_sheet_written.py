@@ -26,7 +26,7 @@ def saved(opened: Open, tmp_path: Path) -> Path:
     page, seen = opened("edge-tabs", accept_downloads=True)
     for words in ("12", "2026-03-05", "M", "Ann"):
         typed(page, words)
-    page.locator("input.blank[data-step=leach]").first.focus()
+    page.locator("input.blank[data-step=leach]").nth(1).focus()  # the acid, after the water
     page.keyboard.type("845")  # printed beside it: 830 mL
     page.locator("input.blank[data-step=drop]").first.focus()
     typed(page, "5.4 g")  # the pour after the first quarter: all of it
