@@ -123,7 +123,7 @@ def _wash_foils(work: Rinse, told: Mapping[str, Any], pot: Pot) -> None:
     share = share_allowed(work, told, held, "foils")
     rest = np.minimum(share / np.maximum(left_after(held_l, washes), 1e-300), 1.0)
     needed = say_target(work, held_l, each_l, rest, " of what the acid washes left" if count else "")
-    more = whole(told["washes"], "washes") if "washes" in told else needed
+    more = _washes(work, told, needed)
     washes.append(washes_of(work, told, "water", each_l, more))
     _do(work, told, pot, held_l, washes, "")
     if not count and high(pot.mol("CuCl2^-")) > 0:
@@ -134,6 +134,18 @@ def _wash_foils(work: Rinse, told: Mapping[str, Any], pot: Pot) -> None:
             "wash twice with 1 mol/L hydrochloric acid before the water",
             "practice",
         )
+
+
+def _washes(work: Rinse, told: Mapping[str, Any], needed: int) -> int:
+    """Washes made: as told, or as needed; says where too few are told."""
+    if "washes" not in told:
+        return needed
+    count = whole(told["washes"], "washes")
+    if count < needed:
+        work.say(
+            "watch for", f"{count} of the {needed} washes it takes: more stays than may; keep it, throw nothing out, wash on"
+        )
+    return count
 
 
 def _wash_boards(work: Rinse, told: Mapping[str, Any], pot: Pot) -> None:
@@ -196,7 +208,7 @@ def _pulp(work: Rinse, told: Mapping[str, Any], pots: Sequence[Pot]) -> str:
     each_l = wash_size_l(work, told.get("wash_l"), held_l)
     share = share_allowed(work, told, pulp.dissolved_mol, "pulp")
     needed = say_target(work, held_l, each_l, share)
-    count = whole(told["washes"], "washes") if "washes" in told else needed
+    count = _washes(work, told, needed)
     left = _do(work, told, pulp, held_l, [washes_of(work, told, told.get("liquid", "water"), each_l, count)], "")
     _worth(work, told, metal_g(left.dissolved_mol, "Au"))
     _rinse_made(work, told)
@@ -225,7 +237,7 @@ def _powder(work: Rinse, told: Mapping[str, Any], pots: Sequence[Pot]) -> str:
         work.set_aside(Pot("barren", pot.volume_l - held_l, off), "poured off the settled powder")
     each_l = wash_size_l(work, told.get("wash_l"), held_l)
     needed = say_target(work, held_l, each_l, share_allowed(work, told, held, "powder"))
-    count = whole(told["washes"], "washes") if "washes" in told else needed
+    count = _washes(work, told, needed)
     rest = replace(pot, volume_l=held_l, dissolved_mol=held)
     _do(work, told, rest, held_l, [washes_of(work, told, told.get("liquid", "water"), each_l, count)], "")
     _worth(work, told, metal_g(held, "Au"))

@@ -65,3 +65,11 @@ def test_portions_get_no_hotter_than_all_of_it_at_once_without_loss(refinekit: R
     said, cautions = " ".join(done.stdout.split()), " ".join(done.stderr.split())
     assert "part: the liquor warms: a rise of about 26 K, to 44" in cautions
     assert float(said.split("in 4 portions,")[1].split("each goes to ")[1].split(" ")[0]) <= 45
+
+
+@pytest.mark.parametrize(("washes", "few"), [("1", True), ("9", False)])
+def test_too_few_washes_are_told_of(refinekit: Run, washes: str, few: bool) -> None:
+    words = ("rinse", "--what", "pulp", "--weight", "6g", "--hold", "3mL/g", "--gold-strength", "5g/L", "--wash", "30mL")
+    done = refinekit(*words, "--target", "0.1%", "--washes", washes)
+    assert done.returncode == 0, done.stderr
+    assert ("washes it takes: more stays than may" in " ".join(done.stdout.split())) is few
