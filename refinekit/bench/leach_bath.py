@@ -127,7 +127,7 @@ def _fresh(
     work.answer("hcl_to_make_bath", 1000 * bottle_l, "mL", sized_on="high metal: excess acid does no harm", because=why)
     water = np.maximum(volume - bottle_l, 0.0)
     _water_reagent(work, water, "what the acid leaves of the bath", "first, the acid into it")
-    _acid_reagent(work, acid, eaten_mol, bottle_l, why)
+    _acid_reagent(work, acid, eaten_mol / acid.mol_per_l, high(bottle_l), why, "before the goods, into the water")
     pour_bottle(work, "hydrochloric acid", acid, bottle_l)
     work.answer("water_to_make_bath", 1000 * water, "mL", because="water first, acid into it")
     pour_water(work, water)
@@ -180,17 +180,18 @@ def _water_reagent(work: Work, water_l: Number, on: str, when: str) -> None:
         )
 
 
-def _acid_reagent(work: Work, acid: Solution, eaten_mol: Number, bottle_l: Number, why: str) -> None:
+def _acid_reagent(work: Work, acid: Solution, bare_l: Number, take_l: float, why: str, when: str) -> None:
+    """Acid of a bath, fresh or topped up."""
     work.reagent(
         Reagent(
             "hydrochloric acid",
-            Range.over(1000 * eaten_mol / acid.mol_per_l),
-            1000 * high(bottle_l),
+            Range.over(1000 * bare_l),
+            1000 * take_l,
             "mL",
             "high metal: excess does no harm and keeps copper, tin and lead in solution",
             excess=why,
             bottle=label_of(acid),
-            when="before the goods, into the water",
+            when=when,
             key="hydrochloric",
             rounding="up",
         )
@@ -280,20 +281,7 @@ def _top_up(work: Work, told: Mapping[str, Any], acid: Solution, eaten_mol: Numb
         f"{1000 * likely(bare):.5g} mL",
     )
     if take > 0:
-        work.reagent(
-            Reagent(
-                "hydrochloric acid",
-                Range.over(1000 * bare),
-                1000 * take,
-                "mL",
-                "high metal: excess does no harm",
-                excess=why,
-                bottle=label_of(acid),
-                when="before the goods",
-                key="hydrochloric",
-                rounding="up",
-            )
-        )
+        _acid_reagent(work, acid, bare, take, why, "before the goods")
         pour_bottle(work, "hydrochloric acid", acid, take)
     _water_reagent(work, water, "up to the working volume", "then, before the goods")
     pour_water(work, water)

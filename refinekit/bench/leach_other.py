@@ -103,24 +103,24 @@ def _peroxide(work: Work, told: Mapping[str, Any], bottle: Solution, bare: Numbe
     work.answer(
         "peroxide_volume", 1000 * poured_l, "mL", sized_on="low metal first, then in sips", because="with what falls apart"
     )
-    label = label_of(bottle)
     in_all = likely(told["peroxide_times"]) if "peroxide_times" in told else work.fact("practice/leach.peroxide_times").range.high
-    for amount, excess, when in (
-        (low(bare_ml), "x 1 on the low metal", "first, cold, in sips"),
-        (low(bare_ml) * in_all, f"x {in_all:g} on the low metal", "at most, in all; stop while metal is left"),
-    ):
+    charges = [(in_all, "at most, in all, cold, in sips; stop while metal is left", True)]
+    if in_all > 1:
+        charges.insert(0, (1.0, "first, cold, in sips", False))
+    for times_need, when, counts in charges:
         work.reagent(
             Reagent(
                 "hydrogen peroxide",
                 Range.over(bare_ml),
-                amount,
+                low(bare_ml) * times_need,
                 "mL",
                 "low metal: more dissolves gold",
-                excess,
-                label,
+                f"x {times_need:g} on the low metal",
+                label_of(bottle),
                 when,
                 "peroxide",
                 "down",
+                counts=counts,
             )
         )
     work.working(

@@ -59,6 +59,14 @@ def test_less_peroxide_than_the_need_leaves_metal_and_says_so(refinekit: Run) ->
     assert heats["0.5"] == pytest.approx(0.5 * heats["1"], rel=1e-6)  # half the peroxide dissolves half the copper
 
 
+@pytest.mark.parametrize(("times", "charges"), [("0.5", (0.5,)), ("1", (1.0,)), ("1.5", (1.0, 1.5))])
+def test_the_first_peroxide_is_part_of_the_whole_and_bought_once(refinekit: Run, times: str, charges: tuple[float, ...]) -> None:
+    words = ("leach", "--method", "peroxide", "--copper", "20g", "--volume", "2L", "--outdoors", "--peroxide-times", times)
+    poured = [one for one in json.loads(refinekit(*words, "--json").stdout)["reagents"] if one["name"] == "hydrogen peroxide"]
+    assert [one["to_take"] / one["bare"]["low"] for one in poured] == pytest.approx(charges)
+    assert [one["counts"] for one in poured] == [False] * (len(charges) - 1) + [True]
+
+
 def test_portions_get_no_hotter_than_all_of_it_at_once_without_loss(refinekit: Run) -> None:
     """A rise of 26 K from 18 degC bounds what the portions come to, however the pot cools between them."""
     done = refinekit("plan", str(KARAT))
