@@ -22,6 +22,8 @@ SHORT_DAYS = 2.0
 """Days under which the table goes by hours."""
 LOOK_PAST = 1.1
 """How far past the last thing that happens the likely case is drawn, times its time."""
+AS_LOW = 1.001
+"""How far over the share of copper(II) it stalls at a bath counts as down to it, times: the run holds it there to a rounding."""
 UNDERCUT = (
     "watch for",
     "these days are of metal the bath can reach; under the gold it goes from the edges inwards, which no sum here follows:"
@@ -168,7 +170,7 @@ def _stalls(work: Work, run: AirRun, begin: Begin, acid: Solution, aim: Number) 
             f"with white curd (cuprous chloride) on the goods: {short * molar_mass('NaCl'):.3g} g of salt, or acid, holds it",
         )
     waits = work.fact("practice/leach.stall").value
-    if metal and np.any(run.cupric_mol <= 1.001 * waits * (run.cupric_mol + run.cuprous_mol)):
+    if metal and np.any(run.cupric_mol <= AS_LOW * waits * (run.cupric_mol + run.cuprous_mol)):
         work.say(
             "watch for",
             f"copper(II) down to {100 * waits:g} % of the copper: the metal waits for the air;"

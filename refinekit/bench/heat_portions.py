@@ -7,7 +7,7 @@ from math import ceil
 
 import numpy as np
 
-from refinekit.bench.heat_time import LONGEST_MIN, Array, burst, cooled_after, evenly, pot_of, times
+from refinekit.bench.heat_time import Array, burst, cooled_after, evenly, longest_min, pot_of, times
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range, likely
 from refinekit.record import record
@@ -114,7 +114,7 @@ def minutes_to_pour(heating: Heating, air_k: float) -> float:
     capacity = heating.kj_per_l_k or fact("enthalpy.liquor_heat_capacity").value
     volume = likely(heating.volume_l)
     pot = pot_of(volume, capacity, air_k, fact("practice/heat.evaporation_share").range.low)
-    heat, over = heating.rise_k.high * volume * capacity, np.geomspace(1.0, LONGEST_MIN, TRIES)
+    heat, over = heating.rise_k.high * volume * capacity, np.geomspace(1.0, longest_min(), TRIES)
 
     def peak_k(number: int) -> float:
         return float(evenly(pot, heat, over[number : number + 1], heating.start_k)[0])

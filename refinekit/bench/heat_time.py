@@ -23,15 +23,11 @@ from refinekit.record import record
 
 Array = NDArray[np.float64]
 LN10 = float(np.log(10))
-WATTS_PER_M2 = 1055.05585 / 3600 / 0.09290304
-"""A Btu/(ft2 h)."""
 FAHRENHEIT_PER_K = 1.8
 KJ_PER_W_MIN = 0.06
 BURST_STEPS, COOLING_STEPS = 40, 80
 BURST_SPANS = 4.0
 """Times t90 after which a burst is done but for a ten thousandth."""
-LONGEST_MIN = 2880.0
-"""Minutes a cooling pot is followed: two days."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,8 +82,9 @@ def open_loss() -> Loss:
     """Loss of an open pot of warm water to still air. Source: facts/practice/heat.toml."""
     rows = table("practice/heat")["open_tank"]
     excess = (np.asarray(rows["water_f"], dtype=float) - rows["water_f"][0]) / FAHRENHEIT_PER_K
+    watts_per_m2 = fact("constants.btu_per_square_foot_hour").value
     evaporation, radiation, sides = (
-        np.asarray(rows[name], dtype=float) * WATTS_PER_M2 for name in ("evaporation", "radiation", "sides")
+        np.asarray(rows[name], dtype=float) * watts_per_m2 for name in ("evaporation", "radiation", "sides")
     )
     return Loss(excess, evaporation, radiation, sides)
 
@@ -112,10 +109,16 @@ def pot_of(volume_l: Number, kj_per_l_k: float, air_k: float, evaporates: Number
     return Vessel(np.asarray(volume_l) * kj_per_l_k, top, sides, evaporates, air_k, loss or open_loss())
 
 
-def times(t90_min: float, longest_min: float = LONGEST_MIN) -> Array:
+def longest_min() -> float:
+    """How long a cooling pot is followed [min]. Source: facts/practice/heat.toml."""
+    return fact("practice/heat.followed").value
+
+
+def times(t90_min: float) -> Array:
     """When a burst and its cooling are looked at [min]: close while it works, wider apart afterwards."""
-    burst = min(BURST_SPANS * t90_min, longest_min / 2)
-    return np.concatenate([np.linspace(0.0, burst, BURST_STEPS, endpoint=False), np.geomspace(burst, longest_min, COOLING_STEPS)])
+    longest = longest_min()
+    burst = min(BURST_SPANS * t90_min, longest / 2)
+    return np.concatenate([np.linspace(0.0, burst, BURST_STEPS, endpoint=False), np.geomspace(burst, longest, COOLING_STEPS)])
 
 
 def burst(pot: Vessel, heat_kj: Number, t90_min: Number, start_k: Number, at_min: Array) -> Array:

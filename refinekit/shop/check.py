@@ -20,9 +20,7 @@ from refinekit.errors import RefinekitError
 from refinekit.facts.load import cite, fact, files, table
 from refinekit.how_far import counted
 from refinekit.record import record
-
-FOOT_M = 0.3048
-INCH_M = FOOT_M / 12
+from refinekit.units.kinds import FOOT_M, INCH_M
 
 
 @record
@@ -86,7 +84,8 @@ def _diluted_ml(solute: str, strong: float, target: float, form: str, litres: fl
 
 
 def _hood_cfm(width_in: float, height_in: float, face_fpm: float) -> Any:
-    return hood_m3_per_min(width_in * INCH_M, height_in * INCH_M, face_fpm * FOOT_M / 60) / FOOT_M**3
+    foot_m, inch_m = float(FOOT_M), float(INCH_M)
+    return hood_m3_per_min(width_in * inch_m, height_in * inch_m, face_fpm * foot_m / 60) / foot_m**3
 
 
 def _alkali_mol(**told: Any) -> float:

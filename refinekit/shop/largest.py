@@ -26,8 +26,8 @@ HUGE = 1000.0
 NEAR = 2e-3
 """Relative width to which a share is found."""
 MOST_TRIES = 60
-
-
+BEYOND = 1.05
+"""How far past where a limit seems to lie the search looks, times the way there: the limit then lies between two shares."""
 THE_PLAN = "the plan itself"
 """What limits where a step cannot be done at all at a larger share."""
 
@@ -157,7 +157,7 @@ def guess_beyond(use: Callable[[float], float], below: float, known: list[float]
     rise = (use(below) - use(smaller)) / (below - smaller)
     if not math.isfinite(rise) or rise <= 0:
         return 2 * below
-    return max(below + 1.05 * (1 - use(below)) / rise, below * (1 + 2 * NEAR))
+    return max(below + BEYOND * (1 - use(below)) / rise, below * (1 + 2 * NEAR))
 
 
 def between(use: Callable[[float], float], below: float, above: float) -> float:

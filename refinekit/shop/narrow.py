@@ -174,11 +174,9 @@ def acted_on(one: Spread) -> bool:
 
 
 def _as_one(sampled: Sampled, key: Key, other: Key) -> bool:
-    return float(np.corrcoef(sampled.first[key], sampled.first[other])[0, 1]) > AS_ONE
+    return float(np.corrcoef(sampled.first[key], sampled.first[other])[0, 1]) > fact("practice/unknowns.narrow.as_one").value
 
 
-AS_ONE = 0.999
-"""Correlation from which two answers rise and fall as one."""
 TELLING = ("gold", "silver", "days", "gold in button", "nitric left", "to weigh", "cake")
 """Answers beside pours and gases that a shop acts on."""
 GASES = ("NO", "NO2", "SO2", "Cl2", "HCl", "H2", "NH3", "CO2", "N2O", "NOCl", "O2", "H2S", "HCN")

@@ -17,7 +17,6 @@ from refinekit.shop.plan import Plan
 from refinekit.shop.shopping import Line, shopping
 from refinekit.units import read
 
-DAYS_A_YEAR = 365.25
 BASE = {"mass": "g", "volume": "L"}
 
 
@@ -88,7 +87,7 @@ def aged(key: str, days: int) -> Range | None:
     if row is None or days <= 0:
         return None
     loss = as_fact(f"practice/shelf.age.{key}", {**row, **row["loss"]}).range
-    gone = [1 - (1 - share) ** (days / DAYS_A_YEAR) for share in (loss.low, loss.likely, loss.high)]
+    gone = [1 - (1 - share) ** (days / fact("constants.year").value) for share in (loss.low, loss.likely, loss.high)]
     return Range(gone[0], gone[1], gone[2])
 
 

@@ -102,7 +102,8 @@ def fault(case: Case) -> str:
 
 def figures_at_fault(said: str, words: list[str]) -> str:
     """What is wrong with the figures of an answer."""
-    if "--json" in words and "--help" not in words and said:
+    options = words[: words.index("--")] if "--" in words else words  # what stands behind `--` is a name
+    if "--json" in options and "--help" not in options and said:
         return next(wrong(said), "")
     typed = " ".join(words).lower()
     found = NO_NUMBER.search(said)
