@@ -15,6 +15,8 @@ from refinekit.chemistry.solution import Solution
 from refinekit.ranges import Number, Range, high, likely, low
 from refinekit.record import record
 
+NITRIC = "nitric acid"
+
 
 @record
 class Charge:
@@ -70,7 +72,8 @@ def say_pours(work: Work, told: Mapping[str, Any], charge: Charge) -> None:
     because = "as you said" if told_it else f"x {likely(times):.3g} on the mean of both routes"
     work.answer("nitric_charge", 1000 * charge.poured_l, "mL", sized_on="high to have at hand", because=because)
     work.answer("portion", 1000 * charge.poured_l / portions, "mL", sized_on="low: foam", because=f"one of {portions:g} portions")
-    _reagents(work, charge, portions, because)
+    _first_boil(work, charge, portions, because)
+    _second_boil(work, charge)
     bound = nitric_for(charge.metals_mol, 0.0) - electrons_of(charge.metals_mol)
     work.working(
         "nitric",
@@ -89,61 +92,31 @@ def say_pours(work: Work, told: Mapping[str, Any], charge: Charge) -> None:
     )
 
 
-def _reagents(work: Work, charge: Charge, portions: float, excess: str) -> None:
-    label, span = (
-        label_of(charge.bottle),
-        Range(low(1000 * charge.least_l), likely(1000 * charge.need_l), high(1000 * charge.most_l)),
-    )
-    name = "nitric acid"
+def _first_boil(work: Work, charge: Charge, portions: float, excess: str) -> None:
+    """Water on the flake, then the acid by portions."""
     if high(charge.water_l) > 0:
         water = 1000 * high(charge.water_l)
         work.reagent(
             Reagent("water", Range.point(0.0), water, "mL", "high metal", "", "", "first, on the flake", "water", "nearest")
         )
-    first = 1000 * low(charge.poured_l) / portions
-    work.reagent(
-        Reagent(
-            name, span, first, "mL", "low metal", excess, label, f"then a portion, {portions:g} in all", "nitric", "down", False
-        )
-    )
-    most = 1000 * high(charge.poured_l)
-    work.reagent(
-        Reagent(
-            name,
-            span,
-            most,
-            "mL",
-            "high metal, mean of both routes",
-            excess,
-            label,
-            "at most, first boil",
-            "nitric",
-            "down",
-            to_sign=True,
-        )
-    )
-    if high(charge.second_l) > 0:
-        second = 1000 * high(charge.second_l)
-        work.reagent(
-            Reagent(
-                name,
-                Range.point(0.0),
-                second,
-                "mL",
-                "high gold: covers the sponge",
-                "",
-                label,
-                "second boil, not diluted",
-                "nitric",
-            )
-        )
-        work.answer(
-            "nitric_second_boil",
-            1000 * charge.second_l,
-            "mL",
-            sized_on="high gold",
-            because="covers the sponge; most of it stays free acid",
-        )
+    bare = Range(low(1000 * charge.least_l), likely(1000 * charge.need_l), high(1000 * charge.most_l))
+    first, most = 1000 * low(charge.poured_l) / portions, 1000 * high(charge.poured_l)
+    bottle, in_all = label_of(charge.bottle), f"then a portion, {portions:g} in all"
+    work.reagent(Reagent(NITRIC, bare, first, "mL", "low metal", excess, bottle, in_all, "nitric", "down", counts=False))
+    sized_on, all_of_it = "high metal, mean of both routes", "at most, first boil"
+    work.reagent(Reagent(NITRIC, bare, most, "mL", sized_on, excess, bottle, all_of_it, "nitric", "down", to_sign=True))
+
+
+def _second_boil(work: Work, charge: Charge) -> None:
+    """Strong acid on the sponge, where gold is left."""
+    second_ml = 1000 * charge.second_l
+    if high(second_ml) <= 0:
+        return
+    none, bottle, sponge = Range.point(0.0), label_of(charge.bottle), "covers the sponge"
+    sized_on, when = f"high gold: {sponge}", "second boil, not diluted"
+    work.reagent(Reagent(NITRIC, none, high(second_ml), "mL", sized_on, "", bottle, when, "nitric"))
+    because = f"{sponge}; most of it stays free acid"
+    work.answer("nitric_second_boil", second_ml, "mL", sized_on="high gold", because=because)
 
 
 def say_gases(work: Work, told: Mapping[str, Any], charge: Charge) -> None:

@@ -8,14 +8,14 @@ from __future__ import annotations
 import inspect
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from typing import Annotated, Any
 
 import typer
 
 from refinekit.bench.fields import Field
 from refinekit.cli.cards import CARDS
-from refinekit.errors import BadFile, BadQuantity, CannotFollow, raise_all
+from refinekit.cli.papers import page_name, write_charts, write_sheet
+from refinekit.errors import BadFile, BadQuantity, raise_all
 from refinekit.nearest import did_you_mean
 from refinekit.record import record
 from refinekit.shop.place_fields import PLACE_FIELDS
@@ -340,53 +340,6 @@ def day_of_plan(verb: str, desk: Desk, texts: Mapping[str, object], path: str) -
     from refinekit.cli.day import day_answer
 
     return day_answer(verb, desk, texts, path)
-
-
-def write_charts(document: Document, file: str, *, force: bool, units: str) -> None:
-    """Write the charts of an answer to a file; one of a stopped step is not written.
-
-    Raises: BadFile, not named as what it is, there already, or not to be written; CannotFollow, there is nothing to draw
-    """
-    from refinekit.shop.files import write_text
-    from refinekit.show.chart_svg import svg_of
-    from refinekit.show.recast import chart_in
-
-    if not file.lower().endswith(".svg"):
-        raise BadFile(f"--chart {file[:80]!r} does not end in .svg", cure="--chart curve.svg")
-    several = len(document.steps) > 1
-    drawn = [(step.name, chart_in(chart, units)) for step in document.steps for chart in step.charts]
-    charts = [replace(chart, title=f"{step}: {chart.title}") if several else chart for step, chart in drawn]
-    if not charts:
-        raise CannotFollow(
-            "this answer has no chart", cure=f"leave --chart out, or see {document.command} --help for what draws one"
-        )
-    write_text(file, svg_of(charts), force=force)
-
-
-def page_name(file: str | None, *, force: bool) -> str | None:
-    """Name of the page an answer is put to, looked at before anything is reckoned, or written to a book.
-
-    Raises: BadFile, not named as what it is, there already, a folder, or in none
-    """
-    from refinekit.shop.files import refuse_target
-
-    if file is None:
-        return None
-    if not file.lower().endswith((".html", ".htm")):
-        raise BadFile(f"--sheet {file[:80]!r} does not end in .html", cure="--sheet run.html")
-    refuse_target(file, force=force)
-    return file
-
-
-def write_sheet(document: Document, file: str, *, force: bool, units: str) -> None:
-    """Write an answer as one page for paper or a tablet; what is stopped stands on it without figures.
-
-    Raises: BadFile, there already, a folder, or not to be written
-    """
-    from refinekit.shop.files import write_text
-    from refinekit.show.sheet import page_of
-
-    write_text(file, page_of(document, units=units), force=force)
 
 
 def open_text(path: str) -> tuple[str, str]:

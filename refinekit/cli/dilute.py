@@ -6,9 +6,10 @@ from typing import Annotated
 
 import typer
 
-from refinekit.cli.desk import desk_of_look, write_charts
+from refinekit.cli.desk import desk_of_look
 from refinekit.cli.options import Chart, Csv, Force, Json, Text, Units, typed
 from refinekit.cli.options import Working as ShowWorking
+from refinekit.cli.papers import write_charts
 from refinekit.shop.bottles import dilute_step
 from refinekit.show.document import Document
 

@@ -8,8 +8,9 @@ from typing import Annotated
 import typer
 
 from refinekit.bench.pot import Pot
-from refinekit.cli.desk import desk_of_look, open_text, write_charts
+from refinekit.cli.desk import desk_of_look, open_text
 from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Sheet, Text, Units, Working, typed, whole_number
+from refinekit.cli.papers import write_charts
 from refinekit.shop.batch import Batch, read_batch
 from refinekit.shop.outcome import summary
 from refinekit.shop.plan import Heard, Plan, hear_all, reckon

@@ -7,8 +7,9 @@ from typing import Annotated
 import typer
 
 from refinekit.bench.step import Step
-from refinekit.cli.desk import desk_of_look, write_charts
+from refinekit.cli.desk import desk_of_look
 from refinekit.cli.options import BookFile, Chart, Csv, Force, Json, Law, Text, Units, Working, typed
+from refinekit.cli.papers import write_charts
 from refinekit.errors import BadQuantity, UnknownName
 from refinekit.nearest import did_you_mean
 from refinekit.show.document import Document
@@ -39,7 +40,8 @@ def run(
     """
     from refinekit.bench.fields import METALS
     from refinekit.shop.book.opening import open_book
-    from refinekit.shop.book.reports import REPORTS, Span
+    from refinekit.shop.book.report import Span
+    from refinekit.shop.book.reports import REPORTS
     from refinekit.shop.book.year import year_page
 
     desk = desk_of_look("report", json=json, csv=csv, working=show_working, units=units)

@@ -11,15 +11,15 @@ from typing import Any
 from refinekit.bench.fields import Field
 from refinekit.errors import BadFile, RefinekitError, raise_all
 from refinekit.facts.load import table
-from refinekit.nearest import did_you_mean
 from refinekit.record import record
 from refinekit.shop.ask import listen
+from refinekit.shop.batch_reader import Reader, by_name
+from refinekit.shop.batch_steps import StepAsk, fill_in, read_steps
 from refinekit.shop.cost_fields import COST_FIELDS
 from refinekit.shop.limit_fields import LIMIT_FIELDS
 from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.shop.rooms import room
-from refinekit.shop.toml_lines import line_at, lines_of
-from refinekit.shop.verbs import ROOMS
+from refinekit.shop.toml_lines import lines_of
 from refinekit.units.decimal_mark import MARKS, marked
 
 SHELF_FIELDS = (
@@ -40,39 +40,10 @@ SECTIONS = (
     *("lot", "shop", "shelf", "unknowns", "limits", "costs", "step", "title", "route", "gold-price", "decimal"),
     *METAL_PRICES,
 )
-INSTEAD = {"copper": "chloride", "zinc": "iron", "caustic": "iron", "soda": "iron"}
-"""Ways with silver that take the place of another: a bar of copper for the chloride, the rest for iron on that."""
-MOST_STEPS = 60
-"""Steps in one file: a run has about a dozen, more is a mistake or an attack."""
 MOST_CHARACTERS = 500_000
 """Length of one file: a lot with all its steps is a few thousand."""
 MOST_LEVELS = 8
 """Words and numbers of one key with its section: strength of [shelf.nitric] has three."""
-MOST_FAULTS = 200
-"""Faults looked into in one file; a file with more is no batch file."""
-STEP_KEYS = ("do", "take", "override")
-"""Keys of a step beside its room's own."""
-
-
-@record
-class StepAsk:
-    """One step as asked.
-
-    Args:
-        verb: the room
-        texts: what is told to it, by field name
-        take: pots to work on, by name; empty for the room's own choice
-        overrides: typed reasons by code of a stop
-        label: how it is called in messages, e.g. "lot.toml line 31, step 2 (drop)"
-        usual: whether it was filled in from the usual route
-    """
-
-    verb: str
-    texts: Mapping[str, object]
-    take: tuple[str, ...] = ()
-    overrides: Mapping[str, str] = field(default_factory=dict)
-    label: str = ""
-    usual: bool = False
 
 
 @record
@@ -106,88 +77,6 @@ class Batch:
     limits: Mapping[str, object] = field(default_factory=dict)
     costs: Mapping[str, object] = field(default_factory=dict)
     metal_prices: Mapping[str, str] = field(default_factory=dict)
-
-
-class Reader:
-    """Reads one file, gathering faults."""
-
-    def __init__(self, text: str, name: str) -> None:
-        self.name = name
-        self.lines = lines_of(text)
-        self.faults: list[RefinekitError] = []
-
-    def where(self, *path: str | int) -> str:
-        """File and line of a path, with its last word."""
-        return f"{self.name} line {line_at(self.lines, path)}, {path[-1]}"
-
-    def fault(self, what: str, cure: str) -> None:
-        """Note a fault, as long as they can be counted."""
-        if len(self.faults) >= MOST_FAULTS:
-            raise_all(self.faults)
-        self.faults.append(BadFile(what, cure=cure))
-
-    def unknown(self, path: tuple[str | int, ...], known: Iterable[str], kind: str) -> None:
-        """Note a word that is not known, with the nearest that is."""
-        names = list(known)
-        cure = did_you_mean(str(path[-1]), names)
-        self.fault(f"{self.name} line {line_at(self.lines, path)}: {str(path[-1])[:40]!r} is no {kind}", cure)
-
-    def table_at(self, data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
-        """A section that must be a table; an empty one where it is missing or something else."""
-        value = data.get(key, {})
-        if isinstance(value, Mapping):
-            return value
-        self.fault(f"{self.where(key)} is not a section", f"write [{key}] on a line of its own, then its keys")
-        return {}
-
-    def fields(
-        self, value: Mapping[str, Any], path: tuple[str | int, ...], known: Mapping[str, Field], also: Iterable[str] = ()
-    ) -> dict[str, object]:
-        """Texts of a section by field name, faults noted; `gold = {thickness = ...}` is gold-thickness."""
-        texts: dict[str, object] = {}
-        for key, inner in value.items():
-            at = (*path, key)
-            if key in also:
-                continue
-            if isinstance(inner, Mapping):
-                nested = {f"{key}-{name}": one for name, one in inner.items()}
-                for name, one in nested.items():
-                    self._field(texts, name, one, (*at, name.removeprefix(f"{key}-")), known, shown=name)
-            else:
-                self._field(texts, key, inner, at, known, shown=key)
-        return texts
-
-    def _field(
-        self,
-        texts: dict[str, object],
-        name: str,
-        value: Any,
-        at: tuple[str | int, ...],
-        known: Mapping[str, Field],
-        *,
-        shown: str,
-    ) -> None:
-        if name not in known:
-            self.unknown((*at[:-1], shown) if at[-1] != shown else at, known, f"key of [{at[0]}]")
-        elif isinstance(value, bool) and known[name].kind != "flag":
-            self.fault(
-                f"{self.where(*at)} is {str(value).lower()}, which is no quantity",
-                f'write it as text with its unit, as in "{example(known[name])}"',
-            )
-        elif isinstance(value, bool | str) or (isinstance(value, int | float) and known[name].kind != "flag"):
-            texts[name] = value if isinstance(value, bool | str) else repr(value)
-        else:
-            self.fault(f"{self.where(*at)} is of the wrong kind", f'write it as "{example(known[name])}"')
-
-
-def example(one: Field) -> str:
-    """A right example for a field."""
-    return one.choices[0] if one.choices else {"flag": "true", "text": "text"}.get(one.kind, f"2.5/4/6 {one.unit}".rstrip())
-
-
-def by_name(fields: Iterable[Field]) -> dict[str, Field]:
-    """Fields by their names."""
-    return {one.name: one for one in fields}
 
 
 @cache
@@ -314,83 +203,3 @@ def read_shelf(reader: Reader, data: Mapping[str, Any]) -> dict[str, Mapping[str
         else:
             shelf[key] = reader.fields(bottle, ("shelf", word), by_name(SHELF_FIELDS))
     return shelf
-
-
-def read_steps(reader: Reader, data: Mapping[str, Any]) -> tuple[StepAsk, ...]:
-    """Steps as asked."""
-    listed = data.get("step", [])
-    if not isinstance(listed, list) or not all(isinstance(one, Mapping) for one in listed):
-        reader.fault(f"{reader.where('step')} is not a list of steps", 'write [[step]] on a line of its own, then do = "leach"')
-        return ()
-    if len(listed) > MOST_STEPS:
-        reader.fault(
-            f"{reader.name} has {len(listed)} steps", f"a run has about a dozen; {MOST_STEPS} are the most that are read"
-        )
-        return ()
-    return tuple(ask for number, one in enumerate(listed) if (ask := read_step(reader, one, number)) is not None)
-
-
-def read_step(reader: Reader, one: Mapping[str, Any], number: int) -> StepAsk | None:
-    """One step as asked; None where its verb is not known."""
-    verb = one.get("do")
-    at = ("step", number)
-    if not isinstance(verb, str) or verb not in ROOMS or verb == "lot":
-        if isinstance(verb, str):
-            reader.fault(
-                f"{reader.where(*at, 'do')} {verb[:40]!r} is no step",
-                did_you_mean(verb, ROOMS),
-            )
-        else:
-            reader.fault(
-                f"{reader.name} line {line_at(reader.lines, at)}, step {number + 1} does not say what to do", 'do = "leach"'
-            )
-        return None
-    texts = reader.fields(one, at, by_name(room(verb).fields), also=STEP_KEYS)
-    take = one.get("take", [])
-    names = (take,) if isinstance(take, str) else tuple(take) if isinstance(take, list) else ()
-    if not all(isinstance(name, str) for name in names) or not isinstance(take, str | list):
-        reader.fault(f"{reader.where(*at, 'take')} is no name of a pot", 'take = "bath", or take = ["bath", "rinses"]')
-        names = ()
-    overrides = one.get("override", {})
-    if not isinstance(overrides, Mapping) or not all(isinstance(reason, str) and reason.strip() for reason in overrides.values()):
-        reader.fault(f"{reader.where(*at, 'override')} has no reason", 'override = { chlorine = "hood running, two people" }')
-        overrides = {}
-    label = f"{reader.name} line {line_at(reader.lines, at)}, step {number + 1} ({verb})"
-    return StepAsk(verb, texts, names, dict(overrides), label)
-
-
-def fill_in(asked: tuple[StepAsk, ...], kind: str, name: str) -> tuple[StepAsk, ...]:
-    """The usual route for a kind of lot, with the steps asked for in their places.
-
-    A step asked for stands in for the next step of its verb in the route; one the route has no more of stands where it was
-    written, after the step before it.
-    """
-    routes = table("practice/routes")["route"]
-    route = next((one for one in routes if kind in one["kinds"]), routes[0])["steps"]
-    waiting = list(asked)
-    filled: list[StepAsk] = []
-    for position, usual in enumerate(route):
-        texts = {key: value for key, value in usual.items() if key != "do"}
-        matching = [one for one in waiting if one.verb == usual["do"] and _same_part(one.texts, texts)]
-        to_come = sum(later["do"] == usual["do"] and _same_part(later, texts) for later in route[position:])
-        if not matching:
-            filled.append(StepAsk(usual["do"], texts, label=f"{name}, usual route ({usual['do']})", usual=True))
-            continue
-        # asked for more often than the route has it (solder stripped before the bath): the first ones stand by themselves
-        match = matching[max(len(matching) - to_come, 0)]
-        while waiting[0] is not match:
-            filled.append(waiting.pop(0))
-        waiting.pop(0)
-        filled.append(StepAsk(match.verb, {**texts, **match.texts}, match.take, match.overrides, match.label))
-    return (*filled, *waiting)
-
-
-def _same_part(asked: Mapping[str, object], usual: Mapping[str, object]) -> bool:
-    """Whether a step asked for is that step of the route: which part is rinsed, which metal is used, or how, does not differ.
-
-    Caustic is for spent liquor: a denox of the gold liquor, by whichever method, is another step.
-    """
-    if "caustic" in (usual.get("method"), asked.get("method")) and usual.get("method") != asked.get("method"):
-        return False
-    told = {**asked, "how": INSTEAD[how]} if (how := asked.get("how")) in INSTEAD and usual.get("how") != how else asked
-    return all(told.get(key, value) == value for key, value in usual.items() if key in ("what", "metal", "how"))

@@ -21,7 +21,8 @@ from refinekit.record import record
 
 if TYPE_CHECKING:
     from refinekit.shop.ask import Told
-    from refinekit.shop.batch import Batch, StepAsk
+    from refinekit.shop.batch import Batch
+    from refinekit.shop.batch_steps import StepAsk
 
 Values = NDArray[np.float64]
 

@@ -17,7 +17,8 @@ from refinekit.facts.load import fact
 from refinekit.ranges import MOST_CORNERS, Ends, Number, Range, corners, leading, spread
 from refinekit.record import record
 from refinekit.shop.ask import Told, listen
-from refinekit.shop.batch import Batch, StepAsk
+from refinekit.shop.batch import Batch
+from refinekit.shop.batch_steps import StepAsk
 from refinekit.shop.doing import Done, take
 from refinekit.shop.draws import groups_of, in_words
 from refinekit.shop.place import place_of

@@ -109,7 +109,7 @@ def test_a_folder_nobody_may_write_in_is_said_before_anything_is_reckoned(
 ) -> None:
     import os
 
-    from refinekit.cli.desk import page_name
+    from refinekit.cli.papers import page_name
     from refinekit.errors import BadFile
 
     monkeypatch.setattr(os, "access", lambda *_: False)  # root may write anywhere

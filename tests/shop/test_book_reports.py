@@ -11,7 +11,8 @@ from refinekit.ranges import Range
 from refinekit.shop.book.entry import Entry
 from refinekit.shop.book.lots import account_texts, lot_of
 from refinekit.shop.book.opening import open_book
-from refinekit.shop.book.reports import REPORTS, Report, Span
+from refinekit.shop.book.report import Report, Span
+from refinekit.shop.book.reports import REPORTS
 from refinekit.shop.book.store import Book
 from refinekit.shop.book.year import year_page
 

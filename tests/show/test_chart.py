@@ -220,7 +220,7 @@ def test_signs_in_a_title_are_no_markup() -> None:
 
 
 def test_a_picture_is_written_once_and_over_an_old_one_only_by_force(tmp_path: Path) -> None:
-    from refinekit.cli.desk import write_charts
+    from refinekit.cli.papers import write_charts
 
     document, file = Document.of("titrate", (BOTH,)), tmp_path / "curve.svg"
     write_charts(document, str(file), force=False, units="metric")
@@ -233,7 +233,7 @@ def test_a_picture_is_written_once_and_over_an_old_one_only_by_force(tmp_path: P
 
 
 def test_a_picture_has_degrees_with_their_sign_and_is_in_the_units_asked_for(tmp_path: Path) -> None:
-    from refinekit.cli.desk import write_charts
+    from refinekit.cli.papers import write_charts
 
     warm = Chart("pot", "minutes", "degC", {"at once": ((0.0, 5.0), (20.0, 60.0))}, "60 C", levels=(("60 C, pause", 60.0),))
     document = Document.of("heat", (Step("heat", charts=(warm,)),))
@@ -248,7 +248,7 @@ def test_a_picture_has_degrees_with_their_sign_and_is_in_the_units_asked_for(tmp
 
 
 def test_what_cannot_be_written_says_so(tmp_path: Path) -> None:
-    from refinekit.cli.desk import write_charts
+    from refinekit.cli.papers import write_charts
 
     with pytest.raises(BadFile, match=r"does not end in \.svg"):
         write_charts(Document.of("titrate", (BOTH,)), str(tmp_path / "curve.png"), force=False, units="metric")

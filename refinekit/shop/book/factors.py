@@ -10,7 +10,8 @@ from refinekit.bench.step import Table
 from refinekit.facts.load import fact
 from refinekit.ranges import Range
 from refinekit.record import record
-from refinekit.shop.batch import Batch, StepAsk
+from refinekit.shop.batch import Batch
+from refinekit.shop.batch_steps import StepAsk
 from refinekit.shop.book.learn import Learnt, Record, learn
 from refinekit.shop.book.lots import Lot, lots_of_book
 from refinekit.shop.book.store import Book

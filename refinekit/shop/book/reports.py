@@ -4,73 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
-from typing import Any
 
 from refinekit.bench.step import Answer, Chart, Table
 from refinekit.ranges import Range, high, likely
-from refinekit.record import record
 from refinekit.shop.book.drums import drums_of, months_table
 from refinekit.shop.book.left_over import METAL
 from refinekit.shop.book.lots import Lot, lots_of_book, span_of, verdicts_of
+from refinekit.shop.book.report import MOST_POINTS, Cell, Report, Span, last_of, left_out, of_span
+from refinekit.shop.book.report_reagents import reagents
 from refinekit.shop.book.stock import price_of
 from refinekit.shop.book.store import Book
 from refinekit.shop.book.vessels import vessels_of
 
-Cell = str | float | Range
 SPECK_G = 1e-6
 """Gold under which a vessel is said to hold none [g]."""
-MOST_POINTS = 400
-"""Points of a curve: more than a screen or a page has room for."""
 MONEY = ("lot", "step", "yield", "money")
 """Events money hangs on."""
-LAST = 3
-"""Lots that are held against those before them, to see a reagent go stale."""
 WORDS = {"Au": "gold", "Ag": "silver", "Pd": "palladium", "Pt": "platinum"}
-
-
-@record
-class Report:
-    """A report.
-
-    Args:
-        tables: its tables, the main one first
-        answers: figures of the whole
-        charts: curves
-        lines: (heading, line) pairs
-    """
-
-    tables: tuple[Table, ...]
-    answers: tuple[Answer, ...] = ()
-    charts: tuple[Chart, ...] = ()
-    lines: tuple[tuple[str, str], ...] = ()
-
-
-@record
-class Span:
-    """Days a report is of.
-
-    Args:
-        first: first day, "" for from the beginning
-        last: last day, "" for up to now
-        law: us, eu, uk or none
-        element: metal of the report
-        rows: lots a table shows at most, the last ones; None for all
-    """
-
-    first: str = ""
-    last: str = ""
-    law: str = "us"
-    element: str = "Au"
-    rows: int | None = None
-
-    def holds(self, day: str) -> bool:
-        """Whether a day is among them."""
-        return (not self.first or day >= self.first) and (not self.last or day <= self.last)
-
-
-def of_span(lots: Mapping[str, Lot], span: Span) -> list[Lot]:
-    """Lots weighed in within the days, the oldest first."""
-    return sorted((lot for lot in lots.values() if span.holds(lot.at)), key=lambda lot: lot.at)
 
 
 # ---- yields
@@ -92,18 +42,6 @@ def yields(book: Book, span: Span) -> Report:
     columns = ("lot", "day", "source", "goods", "weight in, g", "expected, g", "found, g", "% of expected", "sigmas", "verdict")
     tables = (Table("Yield by lot", columns, tuple(rows)), by_source(lots, span))
     return Report(tables, _totals(lots, span), _yield_chart(lots, span), left_out(lots, span))
-
-
-def last_of(lots: Sequence[Lot], span: Span) -> Sequence[Lot]:
-    """The lots a table shows: the last ones, where there are more than a person reads."""
-    return lots if span.rows is None else lots[-span.rows :]
-
-
-def left_out(lots: Sequence[Lot], span: Span) -> tuple[tuple[str, str], ...]:
-    """What is said of the lots a table does not show."""
-    if span.rows is None or len(lots) <= span.rows:
-        return ()
-    return (("older lots", f"the last {span.rows} of {len(lots)} are shown; --from and --to, or --csv, for the others"),)
 
 
 def _totals(lots: Sequence[Lot], span: Span) -> tuple[Answer, ...]:
@@ -228,101 +166,6 @@ def _how(liquid_g: float, all_g: float) -> str:
     if liquid_g > all_g / 2:
         return "in the liquor: cement it on copper before it goes"
     return "as metal in what is dry: with the year's to burn or leach"
-
-
-# ---- reagents
-def reagents(book: Book, span: Span) -> Report:
-    """What each reagent took against its bare need, and to the gram of metal found."""
-    return reagents_of(of_span(lots_of_book(book, kinds=("lot", "step", "yield"), since=span.first), span), span)
-
-
-def reagents_of(lots: Sequence[Lot], span: Span) -> Report:
-    """The same, of lots that were read before."""
-    found = sum(lot.found_g(span.element) for lot in lots)
-    uses: dict[str, list[tuple[float, float]]] = {}
-    units: dict[str, str] = {}
-    for lot in lots:
-        for row in lot.used:
-            if row["key"] != "water":
-                uses.setdefault(row["key"], []).append((row["used"], _bare(row)))
-                units[row["key"]] = row["unit"]
-    rows: list[tuple[Cell, ...]] = []
-    for key, pairs in uses.items():
-        used, bare = sum(one for one, _ in pairs), sum(need for _, need in pairs)
-        before, after = _drift(pairs)
-        small = {"L": "mL", "g": "mg"}[units[key]]
-        per: Cell = 1000 * used / found if found > 0 else ""
-        head: tuple[Cell, ...] = (
-            reagent_called(key),
-            used,
-            units[key],
-            bare if bare > 0 else "",
-            used / bare if bare > 0 else "",
-        )
-        rows.append((*head, per, f"{small} to the gram", _or_blank(before), _or_blank(after), _stale(key, before, after)))
-    columns = (
-        "reagent",
-        "used",
-        "unit",
-        "bare need",
-        "times bare",
-        "to a gram",
-        "in",
-        "times before",
-        f"times, last {LAST}",
-        "note",
-    )
-    return Report((Table("Reagents against theory", columns, tuple(rows)),), (), _reagent_chart(uses))
-
-
-def reagent_called(key: str) -> str:
-    """A reagent by its name on the bottle; a key nobody knows as it stands."""
-    from refinekit.facts.load import table
-
-    return next((str(row["name"]) for row in table("reagents")["reagent"] if row["key"] == key), key)
-
-
-def _bare(row: Mapping[str, Any]) -> float:
-    bare = row.get("bare")
-    return float(bare[0]) if isinstance(bare, list) else 0.0
-
-
-def _or_blank(figure: float | None) -> Cell:
-    return "" if figure is None else figure
-
-
-def _drift(uses: Sequence[tuple[float, float]]) -> tuple[float | None, float | None]:
-    """Times the bare need, before the last lots and over them."""
-
-    def times(some: Sequence[tuple[float, float]]) -> float | None:
-        bare = sum(need for _, need in some)
-        return sum(used for used, _ in some) / bare if bare > 0 else None
-
-    return times(uses[:-LAST]), times(uses[-LAST:]) if len(uses) > LAST else None
-
-
-def _stale(key: str, before: float | None, after: float | None) -> str:
-    from refinekit.facts.load import fact
-
-    if before is None or after is None or after <= before * fact("practice/book.stale").value:
-        return ""
-    if key in ("smb", "copperas", "oxalic"):
-        return "takes more than it did: leftover nitric, or it has gone stale"
-    return "takes more than it did"
-
-
-def _reagent_chart(uses: Mapping[str, Sequence[tuple[float, float]]]) -> tuple[Chart, ...]:
-    """Times the bare need of reductant and nitric, use by use."""
-    series = {}
-    for key in ("smb", "nitric"):
-        times = [used / bare for used, bare in uses.get(key, ()) if bare > 0][-MOST_POINTS:]
-        if len(times) > 1:
-            series[key] = (tuple(float(number) for number in range(1, len(times) + 1)), tuple(times))
-    if not series:
-        return ()
-    series = {reagent_called(key): curve for key, curve in series.items()}
-    finding = "; ".join(f"{key}: {ys[0]:.2g} times bare at first, {ys[-1]:.2g} at last" for key, (_, ys) in series.items())
-    return (Chart("Times the bare need, use by use", "use, in order", "times bare", series, finding),)
 
 
 # ---- waste, and money

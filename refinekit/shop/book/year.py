@@ -9,11 +9,10 @@ from refinekit.bench.step import Answer, Chart, Table
 from refinekit.ranges import Range
 from refinekit.shop.book.drums import drums_of
 from refinekit.shop.book.lots import Lot, lots_of_book, verdicts_of
+from refinekit.shop.book.report import Cell, Report, Span, of_span
+from refinekit.shop.book.report_reagents import reagents_of
 from refinekit.shop.book.reports import (
     MONEY,
-    Cell,
-    Report,
-    Span,
     accounted,
     by_source,
     cost_of,
@@ -21,8 +20,6 @@ from refinekit.shop.book.reports import (
     locked_up,
     losses_of,
     month_by_month,
-    of_span,
-    reagents_of,
     shared,
 )
 from refinekit.shop.book.stock import price_of
