@@ -13,6 +13,7 @@ from refinekit.shop.batch import read_batch
 from refinekit.shop.plan import Heard, Plan, hear_all, reckon, run_plan
 from refinekit.shop.sampled_step import sampled_step
 from refinekit.shop.samples import Sampled, Tally, sample
+from tests.shop.second_lot import SECOND_LOT
 
 DATA = Path(__file__).parents[1] / "data"
 RUN = json.loads((DATA / "run_fingers.json").read_text(encoding="utf-8"))["ranges"]["outputs"]
@@ -59,26 +60,9 @@ def test_the_percentiles_of_the_run_come_out(
     assert times * spread.mean == pytest.approx(row["mean"], rel=0.02)
 
 
-SECOND = """
-route = "as written"
-[lot]
-kind = "edge tabs"
-weight = "650 g"
-strips = "210"
-tabs = "104"
-length = "8 mm"
-width = "1.5 mm"
-counted = "both faces"
-area-factor = "0.92/1/1.08"
-gold = { thickness = "15/30/40 uin", density = "17.5 g/mL", fineness = "0.997" }
-nickel = { thickness = "2.5/4/5 micron" }
-copper = { thickness = "32/35/38 micron" }
-[shop]
-temperature = "28 degC"
-pressure = "0.93 atm"
-hood = true
-[shelf.nitric]
-strength = "68 %"
+SECOND = (
+    SECOND_LOT
+    + """
 [[step]]
 do = "leach"
 volume = "6 L"
@@ -101,6 +85,7 @@ water = "40 mL"
 nitric-ratio = "1.45/1.6/1.8"
 no-share = "0.6/0.8/0.95"
 """
+)
 """The lot and the gold step of another run; the bath before them leaves the same on the foils."""
 
 

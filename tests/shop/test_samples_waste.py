@@ -11,6 +11,7 @@ import pytest
 from refinekit.shop.batch import read_batch
 from refinekit.shop.plan import hear_all, reckon
 from refinekit.shop.samples import Sampled, sample
+from tests.shop.second_lot import SECOND_LOT
 
 DATA = Path(__file__).parents[1] / "data"
 FIRST_ROWS = json.loads((DATA / "run_fingers.json").read_text(encoding="utf-8"))["ranges"]["outputs"]
@@ -31,28 +32,9 @@ reagent = "caustic-liquor"
 caustic-strength = "30 %"
 """
 """What the run of fingers does with its rinses, its barren and 0.6 L of its bath."""
-SECOND = """
-route = "as written"
-[lot]
-kind = "edge tabs"
-weight = "650 g"
-strips = "210"
-tabs = "104"
-length = "8 mm"
-width = "1.5 mm"
-counted = "both faces"
-area-factor = "0.92/1/1.08"
-gold = { thickness = "15/30/40 uin", density = "17.5 g/mL", fineness = "0.997" }
-nickel = { thickness = "2.5/4/5 micron" }
-copper = { thickness = "32/35/38 micron" }
-[shop]
-temperature = "28 degC"
-pressure = "0.93 atm"
-room = "60 m3"
-fan = "20 m3/min"
-hood = true
-[shelf.nitric]
-strength = "68 %"
+SECOND = (
+    SECOND_LOT
+    + """
 [[step]]
 do = "leach"
 bath-volume = "5.2 L"
@@ -128,6 +110,7 @@ do = "neutralise"
 reagent = "caustic-liquor"
 caustic-strength = "50 %"
 """
+)
 """A lot through an old bath: bled, topped up, its leftover nitric fed with a hung button. The bath's free acid is what 7.2, 7.6
 and 8 mL of 1 mol/L caustic tell in 5 mL of it, less three times its ferric iron."""
 CAUSTIC = ("neutralise", "caustic liquor pure")
