@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +18,7 @@ from refinekit.chemistry.equilibrium.curve import Curve, curve
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.state import ph_of
 from refinekit.ranges import Number, likely
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 POINTS, STEEP, BETWEEN = 90, 0.3, 12
@@ -26,7 +26,7 @@ UNMOVED = 0.99
 """Share of a metal still dissolved at its least above which it is said not to fall."""
 
 
-@dataclass(frozen=True)
+@record
 class Way:
     """The curve of one stretch, likely case.
 

@@ -65,6 +65,7 @@ def _read(text: str, row: Mapping[str, Any]) -> str:
     return read
 
 
+@lru_cache(maxsize=1024)
 def mended(text: str) -> str:
     """A text in small letters with every misspelt poison spelt right.
 

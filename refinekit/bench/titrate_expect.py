@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -21,6 +21,7 @@ from refinekit.chemistry.species import parse
 from refinekit.errors import CannotFollow
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, likely
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 POINTS, BETWEEN, CLOSER = 120, 16, 2
@@ -29,7 +30,7 @@ THINNINGS = 3
 """Times the sample is thinned by the caustic that the last look said: the last changes nothing that shows."""
 
 
-@dataclass(frozen=True)
+@record
 class Expected:
     """A titration on paper.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from contextlib import AbstractContextManager, nullcontext
@@ -15,6 +16,9 @@ FAULT = 1
 INTERRUPTED = 130
 """Exit code after Ctrl-C, as shells count it."""
 
+NEW_OBJECTS = 100_000
+"""Objects made before cycles among them are looked for: a command makes few cycles and is over in half a second."""
+
 
 def main(arguments: list[str] | None = None) -> None:
     """Run refinekit; ends by SystemExit with 0, 2 (bad input), 3 (stopped for safety) or 130 (Ctrl-C)."""
@@ -22,6 +26,7 @@ def main(arguments: list[str] | None = None) -> None:
     try:
         code = at_once(words)
         if code is None:
+            gc.set_threshold(NEW_OBJECTS)
             from refinekit.cli.commands import run
             from refinekit.cli.progress import watched
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from refinekit.chemistry.equilibrium.names import charge
 from refinekit.errors import OutOfRange, UnknownName
 from refinekit.facts.load import fact, table
+from refinekit.record import record
 
 CARBONATE = "CO3^2-"
 
 
-@dataclass(frozen=True)
+@record
 class Base:
     """A base, pure and dry, counted by the mole.
 

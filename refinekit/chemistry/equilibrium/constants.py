@@ -6,7 +6,7 @@ least in solution, `Constants.high()` the most. They are shifted from 25 degC wh
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass, field, replace
 from functools import cache
 from math import log
@@ -169,52 +169,60 @@ def _set(lean: Lean, aged: bool, temperature_k: float, activity: Activity, also:
             f"{temperature_k - ice_k:g} degC is outside 0 to {boiling_k - ice_k:g} degC",
             cure="give the temperature of a liquor that is water",
         )
-    stuck: list[str] = []
     phases = table("equilibrium/phases")["phase"]
     known = {row["key"] for row in phases}
     for key in also:
         if key not in known:
             raise UnknownName(f"there is no solid {key!r}", cure=f"known are {', '.join(sorted(known))}")
     states = {"fresh", "aged"} if aged else {"fresh"}
-    complexes = tuple(
-        _complex(row, lean, temperature_k, stuck) for group in GROUPS for row in table("equilibrium/complexes")[group]
-    )
-    solids = tuple(_solid(row, lean, temperature_k, stuck) for row in phases if row["state"] in states or row["key"] in also)
+    complexes, stuck = _complexes(lean, temperature_k)
+    solids = [_solid(key, lean, temperature_k) for key in _keys(states, also)]
     return Constants(
         complexes=complexes,
-        solids=solids,
-        left_over=tuple(_solid(row, "likely", temperature_k, []) for row in phases if row["state"] in {"fresh", "reagent"}),
+        solids=tuple(solid for solid, _ in solids),
+        left_over=tuple(_solid(key, "likely", temperature_k)[0] for key in _keys({"fresh", "reagent"})),
         carbon_dioxide=_gas(temperature_k),
         activity=activity,
         temperature_k=temperature_k,
-        not_corrected=tuple(stuck),
+        not_corrected=(*stuck, *(solid.name for solid, at_25 in solids if at_25)),
         lean=lean,
     )
 
 
-def _complex(row: Mapping[str, Any], lean: Lean, temperature_k: float, stuck: list[str]) -> Complex:
-    of = {name: float(count) for name, count in row["of"].items()}
-    return Complex(row["formula"], charge(row["formula"]), of, _log_k(row, row["formula"], lean, temperature_k, stuck))
+def _keys(states: Set[str], also: Iterable[str] = ()) -> tuple[str, ...]:
+    """Keys of the solids of some states, and of those asked for."""
+    return tuple(row["key"] for row in table("equilibrium/phases")["phase"] if row["state"] in states or row["key"] in also)
 
 
-def _solid(row: Mapping[str, Any], lean: Lean, temperature_k: float, stuck: list[str]) -> Solid:
-    to = {name: float(count) for name, count in row["dissolves_to"].items()}
-    return Solid(row["key"], row["formula"], row["name"], to, _log_k(row, row["name"], lean, temperature_k, stuck))
+@cache
+def _complexes(lean: Lean, temperature_k: float) -> tuple[tuple[Complex, ...], tuple[str, ...]]:
+    """Every complex at a temperature, and the formulas of those left at 25 degC: the same for every activity equation."""
+    rows = [row for group in GROUPS for row in table("equilibrium/complexes")[group]]
+    made = tuple(Complex(row["formula"], charge(row["formula"]), row["of"], _log_k(row, lean, temperature_k)) for row in rows)
+    return made, tuple(row["formula"] for row in rows if _left_at_25(row, temperature_k))
+
+
+@cache
+def _solid(key: str, lean: Lean, temperature_k: float) -> tuple[Solid, bool]:
+    """A solid at a temperature, and whether it was left at 25 degC."""
+    row = next(row for row in table("equilibrium/phases")["phase"] if row["key"] == key)
+    log_k = _log_k(row, lean, temperature_k)
+    return Solid(key, row["formula"], row["name"], row["dissolves_to"], log_k), _left_at_25(row, temperature_k)
 
 
 def _gas(temperature_k: float) -> Solid:
     row = table("equilibrium/phases")["carbon_dioxide"]
-    to = {name: float(count) for name, count in row["dissolves_to"].items()}
-    return Solid("CO2(g)", "CO2", "carbon dioxide", to, _log_k(row, "carbon dioxide", "likely", temperature_k, []))
+    return Solid("CO2(g)", "CO2", "carbon dioxide", row["dissolves_to"], _log_k(row, "likely", temperature_k))
 
 
-def _log_k(row: Mapping[str, Any], name: str, lean: Lean, temperature_k: float, stuck: list[str]) -> float:
-    """A constant at a temperature, by van 't Hoff from 25 degC with the enthalpy taken as constant."""
+def _left_at_25(row: Mapping[str, Any], temperature_k: float) -> bool:
+    return temperature_k != standard_k() and "enthalpy_kj_per_mol" not in row
+
+
+def _log_k(row: Mapping[str, Any], lean: Lean, temperature_k: float) -> float:
+    """A constant at a temperature, by van 't Hoff from 25 degC with the enthalpy taken as constant; without one, as it is."""
     at_25 = float(row["value"] if "value" in row else row[lean])
-    if temperature_k == standard_k():
-        return at_25
-    if "enthalpy_kj_per_mol" not in row:
-        stuck.append(name)
+    if temperature_k == standard_k() or _left_at_25(row, temperature_k):
         return at_25
     joule = 1000 * float(row["enthalpy_kj_per_mol"])
     return at_25 - joule / (_gas_constant() * log(10)) * (1 / temperature_k - 1 / standard_k())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
@@ -21,12 +21,13 @@ from refinekit.chemistry.equilibrium.system import LN10
 from refinekit.errors import BadQuantity, OutOfRange
 from refinekit.facts.load import fact
 from refinekit.ranges import Number
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 ROUGH_POINTS = 40
 
 
-@dataclass(frozen=True)
+@record
 class Curve:
     """One liquor along rising base.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,7 @@ from refinekit.chemistry.equilibrium.system import LN10
 from refinekit.errors import CannotFollow
 from refinekit.facts.load import fact
 from refinekit.ranges import Number
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -30,7 +31,7 @@ ALONG = 60
 """Points of the way to a pH at which gas may come off."""
 
 
-@dataclass(frozen=True)
+@record
 class Dose:
     """The base for every liquor.
 
@@ -215,7 +216,7 @@ def _airless(dose: Dose, way: _Way, rows: Rows) -> Dose:
     return replace(dose, highest_ph=highest, converged=converged)
 
 
-@dataclass(frozen=True)
+@record
 class _Way:
     """What a dose was looked for with: the pot with its air, the liquor without, and how its carbon dioxide goes."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,12 +12,13 @@ from refinekit.chemistry.equilibrium.names import ACID, BASE, charge, component,
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import BadQuantity, Leak, OutOfRange, UnknownName
 from refinekit.ranges import Number
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 UNBALANCED = 1e-6
 
 
-@dataclass(frozen=True)
+@record
 class Liquor:
     """Totals of a liquor, or of many liquors at once.
 

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from refinekit.chemistry.equilibrium.system import System
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
@@ -41,7 +42,7 @@ KEPT_SHARE = 0.9
 """Share of what is there that a step of the dose may take away."""
 
 
-@dataclass(frozen=True)
+@record
 class Problem:
     """Liquors to bring to equilibrium.
 
@@ -155,7 +156,7 @@ def solve(
     return done
 
 
-@dataclass(frozen=True)
+@record
 class _Look:
     """What is found at a point: sums over species and what they change by with each unknown.
 

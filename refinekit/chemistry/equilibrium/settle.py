@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
@@ -23,6 +23,7 @@ from refinekit.chemistry.equilibrium.start import (
     ph_sought,
 )
 from refinekit.chemistry.equilibrium.system import LN10, System, system_of
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -54,7 +55,7 @@ HALVINGS = 40
 """Halvings of a search along the pH."""
 
 
-@dataclass(frozen=True)
+@record
 class Settled:
     """Liquors in balance, or flagged as not.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,12 +13,13 @@ from refinekit.chemistry.equilibrium.dose import Dose, dose_to_ph
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.facts.load import fact
 from refinekit.ranges import Number, Range
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 BASIC_COPPER = ("atacamite", "brochantite")
 
 
-@dataclass(frozen=True)
+@record
 class Spread:
     """The dose and what stays dissolved, over the sets of constants and the liquors given.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,12 +17,13 @@ from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact, table
 from refinekit.ranges import Number
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 GAS = "CO2(g)"
 
 
-@dataclass(frozen=True)
+@record
 class State:
     """Liquors in balance. Figures of a liquor that would not balance are NaN.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,11 +12,12 @@ from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.state import State, at_ph
 from refinekit.errors import BadQuantity, OutOfRange
 from refinekit.facts.load import fact
+from refinekit.record import record
 
 Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True)
+@record
 class Window:
     """Where a liquor is best taken to.
 
