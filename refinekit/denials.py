@@ -71,8 +71,10 @@ def denies_outright(text: str, *words: str) -> bool:
 def _found(text: str, words: tuple[str, ...]) -> Iterator[bool]:
     """For each time a thing is named, whether it is denied."""
     lower = text.lower().replace("’", "'")
+    there = [word for word in words if all(part in lower for part in word.split())]  # no pattern is made for what is not
+    if not there:
+        return
     others = frozenset(part for word in words for part in word.split())
-    there = (word for word in words if all(part in lower for part in word.split()))  # no pattern is made for what is not
     for word in there:
         for hit in _pattern(word).finditer(lower):
             yield _denied(lower, hit.start(), hit.end(), others)

@@ -80,7 +80,7 @@ def way_of(
         lowest = work.fact("equilibrium/limits.lowest_ph").value
         begins = np.nan_to_num(start.ph[0], nan=lowest)  # where nothing is found as it stands, it may be later
         phs = np.linspace(np.clip(begins, lowest, to_ph), ends, POINTS)
-        found = curve(liquor, reagent, constants, phs=phs)
+        found = curve(liquor, reagent, constants, phs=phs[~(phs <= start.ph[0])])
     good = np.isfinite(found.base_mol_per_l) & np.isfinite(found.ph) & found.dissolves & ~(found.ph <= start.ph[0])
     metals = {name: np.append(mg[0], found.state.metals_mg_per_l()[name][good]) for name, mg in start.metals_mg_per_l().items()}
     dose = np.maximum.accumulate(np.append(0.0, found.base_mol_per_l[good]))

@@ -61,7 +61,8 @@ def _read(text: str, row: Mapping[str, Any]) -> str:
     """The text with poisons spelt right, and without what only looks like this row's words."""
     read = mended(text)
     for other in row.get("but_not", ()):
-        read = re.sub(rf"(?<![a-z]){re.escape(other)}s?(?![a-z])", " ", read)
+        if other in read:
+            read = re.sub(rf"(?<![a-z]){re.escape(other)}s?(?![a-z])", " ", read)
     return read
 
 
@@ -84,7 +85,10 @@ def _meant(word: str) -> str:
     known = _known()
     if word in known or word.removesuffix("s") in known or len(word) < SHORTEST_MENDED - 1:
         return word
-    nearest = min(_poisons(), key=lambda poison: (letters_apart(word, poison), poison))
+    near = [poison for poison in _poisons() if abs(len(poison) - len(word)) <= slips_allowed(poison)]
+    if not near:
+        return word
+    nearest = min(near, key=lambda poison: (letters_apart(word, poison), poison))
     slips = letters_apart(word, nearest)
     if slips > slips_allowed(nearest) or (word[0] != nearest[0] and slips > 1):
         return word

@@ -9,7 +9,6 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from refinekit.chemistry.equilibrium.bases import CARBONATE
 from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.newton import SMOOTH, SMOOTH_NEAR, Point, Problem, molalities, solve
@@ -31,12 +30,10 @@ TRACE = 1e-18
 """Stands in for nothing at all, which has no logarithm [mol/L]."""
 ROUNDING = 4 * np.finfo(float).eps
 """Share of a sum that may be rounding."""
-EFFORTS = {"ph": ((30, 8.0), (100, 1.0), (300, 0.3)), "dose": ((40, 3.0), (100, 1.0), (300, 0.3))}
+EFFORTS = {"ph": ((30, 2.0), (100, 1.0), (300, 0.3)), "dose": ((40, 2.0), (100, 1.0), (300, 0.3))}
 """Steps to take and longest step, in turn, for the liquors that are not in balance yet, by what is fixed."""
 ALL_TRIES = 4
 """Times a liquor is tried, harder each time, before it is given up."""
-LONGEST_WITH_CARBONATE = 2.0
-"""Longest first step where carbonate is about, which overshoots with longer ones."""
 PROMISED = 1e-9
 """Imbalance of mass and charge under which an answer is given, as a share."""
 BLOCK = 1024
@@ -228,8 +225,6 @@ def _pushed_block(problem: Problem, alkali: float, start: Point | None, tries: i
     left = np.arange(len(problem.at))
     for effort, (steps, longest) in enumerate(EFFORTS[problem.fixed]):
         part, here = problem.rows(left), point.rows(left)
-        if CARBONATE in problem.system.parts:
-            longest = min(longest, LONGEST_WITH_CARBONATE)
         if effort:
             part, here = _guessed(part, alkali, None)
             problem.most[left] = part.most
