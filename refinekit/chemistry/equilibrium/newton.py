@@ -161,7 +161,7 @@ class _Look:
     """What is found at a point: sums over species and what they change by with each unknown.
 
     Columns of `change` are the components, the acid and the water; its rows, like those of `sums` and `by_ionic`, are the
-    components, the charge, the ionic strength and the count of everything dissolved.
+    components, the charge, the ionic strength and the count of everything dissolved. `off` is the ln of found over there.
     """
 
     m: Array
@@ -170,6 +170,7 @@ class _Look:
     idle: Array
     sums: Array
     found: Array
+    off: Array
     change: Array
     by_ionic: Array
     error: Array
@@ -188,15 +189,18 @@ def _look(problem: Problem, here: Point, smooth: Array) -> _Look:
     change = (m @ s.crossed).reshape(n, c + 3, c + 2)
     if len(s.solids):
         change[:, :c] += ((problem.most * pull)[:, None, :] * s.solid_nu.T) @ s.solid_right
+    there = problem.totals + dose[:, None] * problem.rate
+    found = np.maximum(sums[:, :c] + (problem.most * here.share) @ s.solid_nu, LEAST)
     return _Look(
         m=m,
         slope=slope,
-        there=problem.totals + dose[:, None] * problem.rate,
+        there=there,
         idle=problem.idle + dose[:, None] * problem.idle_rate,
         sums=sums,
-        found=np.maximum(sums[:, :c] + (problem.most * here.share) @ s.solid_nu, LEAST),
+        found=found,
+        off=np.log(found / there),
         change=change,
-        by_ionic=sum((slope[:, k, None] * (m @ s.left_by_kind[k]) for k in range(len(s.takes))), start=np.zeros((n, c + 3))),
+        by_ionic=(slope.T[:, :, None] * (m @ s.left_by_kind)).sum(axis=0),
         error=error,
         pull=pull,
         jump=jump,
@@ -208,10 +212,10 @@ def _step(problem: Problem, here: Point, smooth: Array, longest: float) -> tuple
     c = here.x.shape[1]
     look = _look(problem, here, smooth)
     matrix, rhs = _equations(problem, here, look)
-    off = np.abs(np.log(look.found / look.there)).max(axis=1, initial=0.0)
-    far: Array = np.maximum(np.maximum(np.abs(rhs[:, c:]).max(axis=1), off), np.abs(look.error).max(axis=1, initial=0.0))
-    finite = np.isfinite(np.abs(matrix).max(axis=(1, 2)) + np.abs(rhs).max(axis=1))
-    matrix[~finite], rhs[~finite] = np.eye(c + 3), 0.0
+    far: Array = np.abs(np.concatenate([rhs[:, c:], look.off, look.error], axis=1)).max(axis=1)
+    finite = np.isfinite(matrix.sum(axis=(1, 2)) + rhs.sum(axis=1))
+    if not finite.all():
+        matrix[~finite], rhs[~finite] = np.eye(c + 3), 0.0
     _walk(problem, here, _solved(matrix, rhs), look, longest)
     return far, finite
 
@@ -231,7 +235,7 @@ def _equations(problem: Problem, here: Point, look: _Look) -> tuple[Array, Array
     matrix[:, :c] *= scale[:, :, None]
     if seek_dose:
         matrix[:, :c, c] = -problem.rate / look.there
-    rhs[:, :c] = -np.log(look.found / look.there) - ((problem.most * look.jump) @ s.solid_nu) * scale
+    rhs[:, :c] = -look.off - ((problem.most * look.jump) @ s.solid_nu) * scale
 
     (_charge if seek_dose else _log_charge)(problem, look, matrix, rhs)
 
@@ -301,11 +305,12 @@ def _either_or(share: Array, under: Array, smooth: Array) -> tuple[Array, Array,
     Returns: its value; how the share follows a fall of the saturation (pull) and what it changes by of itself (jump)
     """
     mu = smooth[:, None]
-    root = np.sqrt(share**2 + under**2 + 2 * mu)
+    share_2, under_2, twice = share * share, under * under, 2 * mu
+    root = np.sqrt(share_2 + under_2 + twice)
     total = share + under
     value = np.where(total > 0, 2 * (share * under - mu) / np.maximum(total + root, LEAST), total - root)
-    by_share = np.where(share > 0, (under**2 + 2 * mu) / (root * (root + np.maximum(share, 0.0))), 1 - share / root)
-    by_under = np.where(under > 0, (share**2 + 2 * mu) / (root * (root + np.maximum(under, 0.0))), 1 - under / root)
+    by_share = np.where(share > 0, (under_2 + twice) / (root * (root + np.maximum(share, 0.0))), 1 - share / root)
+    by_under = np.where(under > 0, (share_2 + twice) / (root * (root + np.maximum(under, 0.0))), 1 - under / root)
     by_share = np.maximum(by_share, SMALLEST_SLOPE)
     return value, by_under / by_share, -value / by_share
 
