@@ -104,9 +104,26 @@ def in_words(value: Number, unit: str) -> str:
 
     >>> in_words(2.104, "g")
     '2.1 g'
+    >>> in_words(1234.5, "mL of rinse")
+    '1230 mL of rinse'
     """
-    texts = [f"{end:.3g}" for end in (low(value), likely(value), high(value))]
+    texts = [f"{float(f'{end:.3g}'):g}" for end in (low(value), likely(value), high(value))]  # 1230, never 1.23e+03
     return f"{texts[0] if len(set(texts)) == 1 else ' / '.join(texts)} {unit}"
+
+
+def times_bare(factor: float) -> str:
+    """How what is taken follows from the bare need, as a person reads it.
+
+    >>> times_bare(1.3), times_bare(1.0), times_bare(0.9)
+    ('x 1.3', 'just the need', '90 % of the need')
+
+    Args:
+        factor: what is taken over the bare need [-]; above 0
+    """
+    text = f"{float(f'{factor:.3g}'):g}"
+    if text == "1":
+        return "just the need"
+    return f"{100 * factor:.3g} % of the need" if factor < 1 else f"x {text}"
 
 
 def corners(count: int) -> Ends:

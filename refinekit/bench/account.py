@@ -22,7 +22,7 @@ from refinekit.bench.step import Step
 from refinekit.bench.work import Work
 from refinekit.errors import BadQuantity, CannotFollow
 from refinekit.facts.load import fact
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, in_words, likely, low
 
 STREAMS = ("slag", "crucible", "filters", "wipes", "bath", "rinses", "stock-pot", "samples", "returned")
 """Where metal may be beside the bar; each is told as fine metal."""
@@ -109,7 +109,7 @@ def _shared(
 
 def _title(told: Mapping[str, Any], expected: Number | None) -> str:
     word = told.get("metal") or "gold"
-    return f"{word}, {likely(expected):.4g} g expected" if expected is not None else str(word)
+    return f"{word}, {in_words(likely(expected), 'g')} expected" if expected is not None else str(word)
 
 
 # ---- what was found

@@ -17,7 +17,7 @@ from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.heat import rise_k
 from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import fact
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, in_words, likely, low
 
 HYDROGEN_PER_ACID = 0.5
 """Hydrogen of two acids: pure counting."""
@@ -49,7 +49,7 @@ def onto_iron(work: Work, metal: str, told: Mapping[str, Any]) -> Step:
     _say_copper(work, metal, before_g, before_l)
     _say_heat(work, metal, eaten, most)
     _say_how(work, metal, told)
-    return work.done(f"{metal} liquor", title=f"{likely(before_g):.3g} g copper onto {metal}")
+    return work.done(f"{metal} liquor", title=in_words(likely(before_g), f"g copper onto {metal}"))
 
 
 def _copper_g(work: Work) -> Number:

@@ -12,7 +12,7 @@ from refinekit.bench.foam import foam_of_copper
 from refinekit.bench.step import Reagent, Step
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass, parse
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, in_words, likely, low
 
 NOBLE = {
     "gold": (("AuCl4^-", "AuCl2^-"), "Au"),
@@ -49,7 +49,7 @@ def onto_copper(work: Work, told: Mapping[str, Any]) -> Step:
         work.answer("black", grams, "g", sized_on="high for the filter", because="precious metal on the copper, dry and clean")
     _marks(work, told)
     _say_how(work)
-    return work.done("stock pot", title=f"{likely(volume_l):.4g} L of spent liquor over copper")
+    return work.done("stock pot", title=in_words(likely(volume_l), "L of spent liquor over copper"))
 
 
 def _say_stake(work: Work, told: Mapping[str, Any], volume_l: Number) -> None:

@@ -17,7 +17,7 @@ from refinekit.chemistry.heat import boil_down_heat
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, likely, low, times_bare
 
 BOILED_OFF = "R4.1"
 
@@ -71,7 +71,7 @@ def _pour_hydrochloric(work: Work, bottle: Solution, told: Mapping[str, Any]) ->
     bare_ml = 3000 * left / bottle.mol_per_l
     pour_l = high(3 * left * excess / bottle.mol_per_l)
     rounds = work.fact("practice/denox.boil_rounds").value
-    sized_on, why = "top of the leftover range", f"x {high(excess):.2g}"
+    sized_on, why = "top of the leftover range", times_bare(high(excess))
     if pour_l > 0:
         work.reagent(
             Reagent(
@@ -88,7 +88,7 @@ def _pour_hydrochloric(work: Work, bottle: Solution, told: Mapping[str, Any]) ->
             )
         )
     work.answer("hcl_bare", bare_ml, "mL", sized_on="bare", because="three to a nitric")
-    work.answer("hcl_added", 1000 * pour_l, "mL", sized_on=sized_on, because=f"{why} the bare need, in {rounds:g} goes")
+    work.answer("hcl_added", 1000 * pour_l, "mL", sized_on=sized_on, because=f"{why}, in {rounds:g} goes")
     work.working(
         "hydrochloric for boiling off",
         "3 x mol nitric x times / (mol/L)",

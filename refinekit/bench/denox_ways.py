@@ -19,7 +19,7 @@ from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
 from refinekit.facts.load import fact
-from refinekit.ranges import Number, Range, high, low
+from refinekit.ranges import Number, Range, high, low, times_bare
 
 WITH_NITROUS = "R4.2"
 WITH_NITRIC = "R4.3"
@@ -111,7 +111,7 @@ def _say_sulfamic(work: Work, left_mol: Number, added_g: Number) -> None:
                 first_g,
                 "g",
                 "low leftover",
-                excess=f"x {half:g}",
+                excess=times_bare(half),
                 when=when,
                 key="sulfamic",
                 rounding="down",
@@ -127,7 +127,7 @@ def _say_sulfamic(work: Work, left_mol: Number, added_g: Number) -> None:
                 ceiling_g,
                 "g",
                 on,
-                excess="x 1: no excess",
+                excess=times_bare(1.0),
                 when=when,
                 key="sulfamic",
                 rounding="down",
@@ -210,7 +210,7 @@ def button(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
                 high(gold_g),
                 "g",
                 "top of the leftover range, all as NO",
-                excess="x 1",
+                excess=times_bare(1.0),
                 bottle="weighed",
                 when="hung in, hot",
                 key="gold",
@@ -307,7 +307,7 @@ def urea(work: Work, acid: Solution, told: Mapping[str, Any]) -> None:
     need = nitrous / 2
     grams = Range.over(need * molar_mass("CO(NH2)2"))
     on = "the nitrous acid stated"
-    work.reagent(Reagent("urea", grams, grams.high, "g", on, excess="x 1", when="cold", key="urea", rounding="down"))
+    work.reagent(Reagent("urea", grams, grams.high, "g", on, excess=times_bare(1.0), when="cold", key="urea", rounding="down"))
     work.answer("urea", grams, "g", sized_on=on, because="half a urea to a nitrous acid")
     gas_l = litres(3 * need, work.place.temperature_k, work.place.pressure_pa)
     work.answer("gas", gas_l, "L", sized_on=on, because="one carbon dioxide and two nitrogen to a urea")

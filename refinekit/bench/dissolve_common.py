@@ -18,7 +18,7 @@ from refinekit.chemistry.redox import dissolving_order, electrons_given, extent,
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.facts.load import fact
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, likely, low, times_bare
 
 METALS = ("Au", "Cu", "Ni", "Zn", "Pb", "Fe", "Sn", "Ag", "Pd", "Pt", "Al")
 """Metals taken up, by symbol."""
@@ -129,7 +129,7 @@ def _habit(work: Work, acid: Solution, gold_g: Number) -> Range:
 
 def _say_hydrochloric(work: Work, acid: Solution, bare: Range, pour_l: Number, on: str) -> None:
     most_ml = 1000 * high(pour_l)
-    times = f"x {most_ml / bare.high:.2g}" if bare.high > 0 else ""
+    times = times_bare(most_ml / bare.high) if bare.high > 0 else ""
     name = "hydrochloric acid"
     work.reagent(Reagent(name, bare, most_ml, "mL", on, times, label_of(acid), "first", "hydrochloric", "up"))
     work.answer(

@@ -27,7 +27,7 @@ from refinekit.chemistry.redox import taker
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import Stopped
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, likely, low, times_bare
 from refinekit.record import record
 
 ACIDIFIED = Equation.parse("ClO^- + H^+ -> HClO")
@@ -106,9 +106,11 @@ def _say_pours(work: Work, kind: Oxidant, bottle: Solution, bare_mol: Number, to
     bare, total = Range.over(1000 * bare_mol / bottle.mol_per_l), Range.over(1000 * total_l)
     label = label_of(bottle)
     when = "first, in sips, cold"
-    work.reagent(Reagent(kind.name, bare, bare.low, "mL", "low metal", "x 1", label, when, kind.key, "down", counts=False))
+    work.reagent(
+        Reagent(kind.name, bare, bare.low, "mL", "low metal", times_bare(1.0), label, when, kind.key, "down", counts=False)
+    )
     on, when = ("as you said", "as you said, in all") if given else ("high metal", "then in sips, at most, in all")
-    times = f"x {total.high / bare.high:.2g}" if bare.high > 0 else ""
+    times = times_bare(total.high / bare.high) if bare.high > 0 else ""
     work.reagent(Reagent(kind.name, bare, total.high, "mL", on, times, label, when, kind.key, "down", to_sign=not given))
     work.answer("oxidant", 1000 * bare_mol, "mmol", because="half the electrons of the metals: 1.5 to a gold, 1 to copper")
     work.answer("oxidant_bare", bare, "mL", sized_on="low metal first", because="1.5 to a gold, 1 to copper and nickel")
@@ -196,7 +198,9 @@ def dissolve_chlorine(work: Work, told: Mapping[str, Any]) -> None:
     reach = np.minimum(electrons, acid_reach(work, metals, 0.0))
     grams = Range.over(electrons / 2 * molar_mass("Cl2"))
     on = "high metal, what slips through comes on top"
-    work.reagent(Reagent("chlorine", grams, grams.high, "g", on, "x 1", "gas", "bubbled in, slowly", "chlorine", "down"))
+    work.reagent(
+        Reagent("chlorine", grams, grams.high, "g", on, times_bare(1.0), "gas", "bubbled in, slowly", "chlorine", "down")
+    )
     work.answer("chlorine_bare", grams, "g", because="half the electrons of the metals: 0.540 g to a gram of gold")
     work.pour("chlorine", {"Cl2": electrons / 2})
     take_up(work, "Cl2", metals, reach)

@@ -15,7 +15,7 @@ from refinekit.chemistry.gas import litres
 from refinekit.chemistry.redox import electrons_given, electrons_taken, extent, reaction_of
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, likely, low, times_bare
 from refinekit.record import record
 
 PAPER = "C6H10O5"
@@ -81,9 +81,9 @@ def say_pours(work: Work, nitric: Nitric, total_l: Number, told: Mapping[str, An
     def pour(bare: Range, ml: float, sized_on: str, excess: str, when: str, rounding: str, counts: bool) -> None:
         work.reagent(Reagent(name, bare, ml, "mL", sized_on, excess, label, when, "nitric", rounding, counts, to_sign=not given))
 
-    pour(least, first_ml, on, f"x {first_share:g}", "first charge", "down", counts=False)
+    pour(least, first_ml, on, times_bare(first_share), "first charge", "down", counts=False)
     pour(Range.point(0.0), step_ml, stop, "", "then, each time the fume stops", "down", counts=False)
-    pour(most, ceiling_ml, "high metal, all as NO2", "x 1", "at most, in all", "down", counts=not given)
+    pour(most, ceiling_ml, "high metal, all as NO2", times_bare(1.0), "at most, in all", "down", counts=not given)
     if given:
         pour(least, 1000 * high(total_l), "as you said", "", "as you said, in all", "nearest", counts=True)
     work.answer("nitric_no_route", least, "mL", sized_on="all nitrogen leaving as NO", because="electrons / 3")

@@ -19,7 +19,7 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, in_words, likely, low, times_bare
 
 ADDED: Mapping[str, Mapping[str, float]] = {"silver": {"silver": 1.0}, "sterling": {}, "copper": {"copper": 1.0}}
 """What may be melted in, by its metals; sterling by its row of the alloys."""
@@ -80,7 +80,9 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     _weigh_in(work, using, need, weight, fineness, target)
     _say_melt(work, told)
     _say_how(work, grams)
-    return work.done("inquart", title=f"{likely(weight):.4g} g, {1000 * likely(fineness):.4g} fine, to {likely(target):.3g} gold")
+    return work.done(
+        "inquart", title=f"{in_words(likely(weight), 'g')}, {1000 * likely(fineness):.4g} fine, to {likely(target):.3g} gold"
+    )
 
 
 def metals_added(using: str) -> Mapping[str, float]:
@@ -109,7 +111,17 @@ def _weigh_in(work: Work, using: str, need: Number, weight: Number, fineness: Nu
         work.say("next", f"nothing to add: gold is already at or under {likely(target):.3g}; part it as it is")
         return
     work.reagent(
-        Reagent(name, Range.over(need), pour, "g", on, "x 1", "", "into the melt", using if using != "sterling" else "silver")
+        Reagent(
+            name,
+            Range.over(need),
+            pour,
+            "g",
+            on,
+            times_bare(1.0),
+            "",
+            "into the melt",
+            using if using != "sterling" else "silver",
+        )
     )
     work.pour(name, {METALS[metal]: share * pour / molar_mass(METALS[metal]) for metal, share in metals_added(using).items()})
 

@@ -22,7 +22,7 @@ from refinekit.chemistry.heat import reaction_enthalpy, rise_k
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, likely, low, times_bare
 
 ELECTRONS = {"Cu": 2, "Ni": 2, "Zn": 2, "Pb": 2, "Fe": 3, "Sn": 4, "Ag": 1}
 """Electrons a metal gives nitric acid."""
@@ -148,20 +148,20 @@ def _pours(work: Work, bottle: Solution, parts: Number, metals: Mapping[str, Num
         first * least,
         "mL",
         sized_on="low metal, all as nitric oxide",
-        because=f"x {first:g}, then in steps",
+        because=f"{times_bare(first)}, then in steps",
     )
     work.answer("nitric_step", portion * usual, "mL", because="wait for the fume to drop between steps")
     name, label = "nitric acid", label_of(bottle)
     spread = Range(low(least), likely(usual), high(most))
     rows = (
-        (first * low(least), "low metal, all as nitric oxide", f"x {first:g}", "first"),
+        (first * low(least), "low metal, all as nitric oxide", times_bare(first), "first"),
         (
             portion * low(usual),
             "low metal",
             f"{portion:g} of the likely need",
             "then, when the fume has dropped; stop while a little metal is left",
         ),
-        (high(most), "high metal, all as nitrogen dioxide", "x 1", "at most, in all"),
+        (high(most), "high metal, all as nitrogen dioxide", times_bare(1.0), "at most, in all"),
     )
     for amount, sized_on, excess, when in rows:
         work.reagent(Reagent(name, spread, amount, "mL", sized_on, excess, label, when, "nitric", "down"))

@@ -21,7 +21,7 @@ from refinekit.chemistry.heat import melting_heat, minutes_to_heat
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
 from refinekit.facts.load import fact, table
-from refinekit.ranges import Number, Range, high, likely
+from refinekit.ranges import Number, Range, high, in_words, likely
 
 WORDS = {symbol: word for word, symbol in METALS.items()}
 
@@ -58,7 +58,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Unpack[
     _heat(work, told, metal)
     _button(work, told, named_metal(work))
     _say(work)
-    step = work.done("slag", title=f"{WORDS[metal]}, {likely(powder):.4g} g of powder")
+    step = work.done("slag", title=f"{WORDS[metal]}, {in_words(likely(powder), 'g')} of powder")
     return replace(step, pots=(*step.pots[1:], step.pots[0]))
 
 

@@ -11,7 +11,7 @@ from refinekit.bench.step import Reagent
 from refinekit.bench.work import Work
 from refinekit.chemistry.equation import reaction
 from refinekit.chemistry.species import molar_mass
-from refinekit.ranges import Number, Range, high, likely
+from refinekit.ranges import Number, Range, high, likely, times_bare
 
 SMELT = "R8.1"
 """Silver chloride to silver with soda ash."""
@@ -89,7 +89,7 @@ def _smelt(work: Work, told: Mapping[str, Any]) -> Number:
     sized = "high: chloride that is left boils off as silver chloride fume"
     work.answer("soda_ash", bare, "g", sized_on=sized, because="half a soda ash to a silver chloride (R8.1)")
     work.reagent(
-        Reagent("soda ash", Range.over(bare), take, "g", sized, f"x {likely(times):g}", when="mixed in, dry", key="soda-ash")
+        Reagent("soda ash", Range.over(bare), take, "g", sized, times_bare(likely(times)), when="mixed in, dry", key="soda-ash")
     )
     work.working(
         "soda ash on silver chloride",

@@ -25,7 +25,7 @@ from refinekit.bench.work import Work
 from refinekit.chemistry.equation_text import NONMETALS
 from refinekit.chemistry.species import parse
 from refinekit.errors import CannotFollow, OutOfRange
-from refinekit.ranges import Number, high, likely, low
+from refinekit.ranges import Number, high, in_words, likely, low
 
 Bases = tuple[tuple[Base, Number], ...]
 
@@ -191,7 +191,7 @@ def _close(work: Work, stages: tuple[Stage, ...], target: float, told: Mapping[s
     say_how(work, stages, target)
     work.did(f"taken to pH {target:.3g}")
     names = dict.fromkeys(part.base.name for stage in stages for part in stage.parts)
-    title = f"{likely(work.volume_l):.4g} L to pH {target:.3g} with {' and '.join(names)}"
+    title = f"{in_words(likely(work.volume_l), 'L')} to pH {target:.3g} with {' and '.join(names)}"
     if fell:
         if likely(gel) >= likely(work.volume_l):
             work.say("left over", "there is no clear liquor over it: all of it is gel, to be drained or pressed")

@@ -18,7 +18,7 @@ from refinekit.bench.vessel import stand
 from refinekit.bench.work import Work
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.species import molar_mass
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, likely, low, times_bare
 
 NOT_SHORT = "high: must not run short half way"
 BASIC = "R10.19"
@@ -161,7 +161,7 @@ def _say_pour(work: Work, stage: Stage, part: Part, safe_mol: float, first: floa
         first * span.low / good.high,
         base.unit,
         "low: the rest by the pH",
-        excess=f"x {first:g}",
+        excess=times_bare(first),
         bottle=words,
         when=f"{when}, in portions",
         key=base.key,
@@ -193,7 +193,7 @@ def _say_pour(work: Work, stage: Stage, part: Part, safe_mol: float, first: floa
 
 
 def say_portions(work: Work, stages: tuple[Stage, ...]) -> None:
-    """A table of portions with the pH to expect after each, likely case."""
+    """A table of portions, as they are weighed or poured, with the pH to expect after each, likely case."""
     rows: list[tuple[str | float | Range, ...]] = []
     for stage in stages:
         count = len(stage.phs) or int(work.fact("practice/neutralise.portions").value)
@@ -203,7 +203,8 @@ def say_portions(work: Work, stages: tuple[Stage, ...]) -> None:
             plain = ph_after(stage.some, alkali * (1 - 1e-12), likely(stage.before_l), stage.to_ph, likely)
             ph = stage.phs[number - 1] if stage.phs else plain
             for part in stage.parts:
-                gone = likely(part.base.measured(part.alkali_mol)) * number / count
+                good = part.base.goodness.likely if part.base.bottle is None else None
+                gone = likely(part.base.measured(part.alkali_mol, good)) * number / count
                 rows.append((f"{number} {part.base.name}", gone, part.base.unit, alkali, ph))
     work.table("portions", ("portion", "gone in", "unit", "alkali mol", "pH to expect"), rows)
 

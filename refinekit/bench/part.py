@@ -28,7 +28,7 @@ from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import OutOfRange
 from refinekit.facts.load import fact
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, in_words, likely, low
 
 KEEPS = ("Au", "Pt", "H2SnO3", "Al")
 """Solids that nitric leaves."""
@@ -104,7 +104,7 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     _foams(work, told, done, vessel.size_l)
     _sponge(work, told, grams)
     say_how(work, charge, grams)
-    title = ", ".join(f"{likely(mass):.4g} g {WORDS[symbol]}" for symbol, mass in grams.items())
+    title = ", ".join(in_words(likely(mass), f"g {WORDS[symbol]}") for symbol, mass in grams.items())
     step = work.done("silver liquor", title=title)
     return replace(step, pots=(*step.pots[1:], step.pots[0]))
 

@@ -31,7 +31,7 @@ from refinekit.bench.rinse_wash import Rinse, Washes
 from refinekit.bench.step import Step
 from refinekit.chemistry.species import molar_mass
 from refinekit.errors import CannotFollow
-from refinekit.ranges import Number, high, likely
+from refinekit.ranges import Number, high, in_words, likely
 
 BOARD = "practice/rinse.wash.board"
 SOLIDS = {"gold": "Au", "silver": "Ag", "silver chloride": "AgCl"}
@@ -273,7 +273,7 @@ BY_WHAT: Mapping[str, Callable[[Rinse, Mapping[str, Any], Sequence[Pot]], str]] 
 
 
 def _title(work: Rinse, what: str) -> str:
-    return f"{what}, {1000 * likely(work.volume_l):.4g} mL of {'filtrate' if what == 'pulp' else 'rinse'}"
+    return f"{what}, {in_words(1000 * likely(work.volume_l), 'mL')} of {'filtrate' if what == 'pulp' else 'rinse'}"
 
 
 def choose(pots: Sequence[Pot], what: str = "") -> tuple[Pot, ...]:

@@ -15,7 +15,7 @@ from refinekit.bench.rinse_parts import share_of
 from refinekit.bench.rinse_wash import Rinse
 from refinekit.bench.step import Reagent
 from refinekit.chemistry.species import molar_mass
-from refinekit.ranges import Number, Range, high, likely
+from refinekit.ranges import Number, Range, high, in_words, likely
 
 
 def dilute_and_filter(work: Rinse, told: Mapping[str, Any], pots: Sequence[Pot]) -> tuple[Pot, Number]:
@@ -57,7 +57,7 @@ def _make_up(work: Rinse, told: Mapping[str, Any]) -> None:
         return
     pour_water(work, water_l)
     span = Range.over(1000 * water_l)
-    why = f"to {1000 * likely(wanted):.4g} mL in all, so that silver chloride falls"
+    why = f"to {in_words(1000 * likely(wanted), 'mL')} in all, so that silver chloride falls"
     work.reagent(Reagent("water", span, span.likely, "mL", "likely", why, when="first, cold", key="water"))
 
 

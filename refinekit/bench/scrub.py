@@ -20,7 +20,7 @@ from refinekit.bench.step import Reagent, Step
 from refinekit.bench.vent_say import say_after
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, likely, low, times_bare
 
 TRACE_MOL = 1e-9
 SPENT = "spent scrubber"
@@ -96,7 +96,9 @@ def _caustic(work: Work, told: Mapping[str, Any], span: Range, times: float, siz
         return there
     take = span.high * times
     work.reagent(
-        Reagent("caustic pearls", span, take, "g", sized, f"x {times:g}", when="in water, before", key="caustic", rounding="up")
+        Reagent(
+            "caustic pearls", span, take, "g", sized, times_bare(times), when="in water, before", key="caustic", rounding="up"
+        )
     )
     return take
 

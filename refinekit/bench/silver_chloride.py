@@ -16,7 +16,7 @@ from refinekit.bench.step import Reagent
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import fact
-from refinekit.ranges import Number, Range, high, likely
+from refinekit.ranges import Number, Range, high, likely, times_bare
 
 FALLS = {"salt": "R7.3", "hydrochloric": "R7.4"}
 """Reaction by what throws the chloride down."""
@@ -76,7 +76,7 @@ def _pour(work: Rinse, told: Mapping[str, Any], silver: Number, excess: Number) 
 def _take(work: Work, called: tuple[str, str, str], answer: str, bare: Number, unit: str, excess: Number) -> None:
     """Say what is taken of a reagent (its key, its name, its bottle), and give it as an answer."""
     key, name, bottle = called
-    on, times = "high silver: short leaves silver in the liquor", f"x {likely(excess):.3g}"
+    on, times = "high silver: short leaves silver in the liquor", times_bare(likely(excess))
     work.answer(answer, excess * bare, unit, sized_on=on, because=times)
     work.reagent(Reagent(name, Range.over(bare), high(excess * bare), unit, on, times, bottle, "stirred in", key, rounding="up"))
 

@@ -14,7 +14,7 @@ from refinekit.bench.silver_wash import react_warm, say_rise, wash_and_set_aside
 from refinekit.bench.step import Reagent
 from refinekit.chemistry.equation import Equation
 from refinekit.chemistry.species import molar_mass
-from refinekit.ranges import Number, Range, high, likely
+from refinekit.ranges import Number, Range, high, likely, times_bare
 
 GLYOXIME = {
     "Pd^2+": Equation.parse("Pd^2+ + 2 C4H8N2O2 -> PdC8H14N4O4 + 2 H^+"),
@@ -129,7 +129,7 @@ def with_glyoxime(work: Rinse, told: Mapping[str, Any], excess: Number) -> str:
     mol: Number = sum(palladium.values(), 0.0)
     if high(mol) > 0:
         mass = molar_mass("C4H8N2O2")
-        bare, on, times = 2 * mol * mass, "high palladium", f"x {likely(excess):.3g}"
+        bare, on, times = 2 * mol * mass, "high palladium", times_bare(likely(excess))
         work.answer("palladium", mol * molar_mass("Pd"), "g", because="dissolved")
         work.answer("dmg_bare", bare, "g", sized_on="two to a palladium", because="2.18 g to a gram")
         work.answer("dmg", excess * bare, "g", sized_on=on, because=times)

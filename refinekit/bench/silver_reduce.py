@@ -16,7 +16,7 @@ from refinekit.chemistry.equation import Equation
 from refinekit.chemistry.gas import molar_volume_l
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
-from refinekit.ranges import Number, Range, high, likely
+from refinekit.ranges import Number, Range, high, likely, times_bare
 from refinekit.record import record
 
 
@@ -99,7 +99,7 @@ def by_metal(work: Rinse, told: Mapping[str, Any], metal: str, excess: Number) -
 def _say_metal(work: Rinse, metal: str, bare: Number, weighed: Number, excess: Number) -> None:
     kind = METALS[metal]
     mass = molar_mass(kind.symbol)
-    on, times = "high silver: the rest is lifted out", f"x {likely(excess):.3g}"
+    on, times = "high silver: the rest is lifted out", times_bare(likely(excess))
     work.answer(f"{metal}_bare", bare * mass, "g", sized_on="half to a silver", because="2 AgCl + M -> 2 Ag + MCl2")
     work.answer(f"{metal}", weighed * mass, "g", sized_on=on, because=f"{times}: acid eats some")
     work.reagent(
@@ -217,7 +217,7 @@ def by_caustic(work: Rinse, told: Mapping[str, Any], excess: Number) -> str:
         ("glucose", "dextrose", "C6H12O6", chloride / 2, sugar, "half to a silver, as glucose", "then, by spoons: it froths"),
     ):
         mass = molar_mass(formula)
-        on, words = "high silver", f"x {likely(times):.3g}"
+        on, words = "high silver", times_bare(likely(times))
         work.answer(f"{key}_bare", bare * mass, "g", sized_on="bare", because=because)
         work.answer(key, times * bare * mass, "g", sized_on=on, because=words)
         work.reagent(Reagent(name, Range.over(bare * mass), high(times * bare * mass), "g", on, words, "", when, key, "up"))

@@ -17,7 +17,7 @@ from refinekit.bench.waste_law import say_law
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import CannotFollow
-from refinekit.ranges import Number, Range, high, likely, low
+from refinekit.ranges import Number, Range, high, in_words, likely, low
 
 HYDROXIDES = {
     "copper": "CuO2H2",
@@ -140,7 +140,8 @@ def _close(work: Work, cake: Number) -> Step:
     work.say("vessel", "drained on a cloth or pressed; in a lined drum with a label, lid not tight while it may gas")
     work.say("done when", "it cracks and no more drips")
     work.say("next", "weigh it, write down contents, pH, litres, kilograms and the date; to the licensed contractor")
-    title = f"{likely(dry_g(fell)):.3g} g dry, {likely(cake):.3g} kg cake"
+    wet = in_words(likely(cake), "kg") if likely(cake) >= 1 else in_words(1000 * likely(cake), "g")
+    title = f"{in_words(likely(dry_g(fell)), 'g')} dry, {wet} cake"
     work.draw_off("cake", held, fell, work.inert_g, "drained to cake")
     return work.done("filtrate" if high(work.volume_l) > 0 else None, title=title)
 

@@ -218,7 +218,8 @@ class Work:
         if given is not None:
             return given
         stand_in = self.fact(id)
-        self.assume(f"{what}: {stand_in.value:g} {stand_in.unit}".rstrip())
+        told = f"{stand_in.value:.4g}" if abs(stand_in.value) < 1 else f"{stand_in.value:g}"  # two thirds is 0.6667
+        self.assume(f"{what}: {told} {stand_in.unit}".rstrip())
         return stand_in.value
 
     def answer(self, name: str, value: Number | Range, unit: str, *, sized_on: str = "likely", because: str = "") -> None:

@@ -95,7 +95,7 @@ class Heard:
         ranges: every figure by the name of its axis
         unknowns: axes that have a range, in the order of the columns of samples
         group: of each unknown, the column of `Plan.ends` it moves with
-        assumed: what was taken as given
+        assumed: what was taken as given of the place; what was of a step is in `tolds`
         used_facts: facts that stood in for what was not told
         before: what stands on the bench before, each without ranges: the shop's bath
     """
@@ -144,11 +144,9 @@ def hear_all(batch: Batch, pots: Sequence[Pot] = ()) -> Heard:
     for told in tolds:
         ranges.update(told.ranges())
     unknowns = tuple(name for name, figure in ranges.items() if not figure.is_point)
-    own = [f"{ask.verb}: {line}" for ask, told in zip(asks, tolds, strict=True) for line in told.assumed]
-    assumed = dict.fromkeys([*place_told.assumed, *own])
     facts = dict.fromkeys([id for told in tolds for id in told.facts])
     group = groups_of(batch, asks, tolds, unknowns)
-    return Heard(batch, place, asks, tolds, ranges, unknowns, group, tuple(assumed), tuple(facts), tuple(pots))
+    return Heard(batch, place, asks, tolds, ranges, unknowns, group, tuple(place_told.assumed), tuple(facts), tuple(pots))
 
 
 def run_plan(batch: Batch, pots: Sequence[Pot] = ()) -> Plan:
@@ -176,11 +174,22 @@ def reckon(heard: Heard) -> Plan:
         walked.pots,
         ends,
         names,
-        (*heard.assumed, *_corners_run(ends)),
+        _assumed(heard, walked, ends),
         heard.used_facts,
         walked.stopped_at,
         heard.before,
     )
+
+
+def _assumed(heard: Heard, walked: Walked, ends: Ends) -> tuple[str, ...]:
+    """What was taken as given: of the place, and of each step that was reckoned, under the name it has in the plan."""
+    own = [
+        f"{one.done.step.name}: {line}"
+        for one, told in zip(walked.steps, heard.tolds, strict=True)
+        if one.done
+        for line in told.assumed
+    ]
+    return tuple(dict.fromkeys([*heard.assumed, *own, *_corners_run(ends)]))
 
 
 def _corners_run(ends: Ends) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ import numpy as np
 
 from refinekit.bench.step import Chart, Notice, Step, Table
 from refinekit.ranges import Range
+from refinekit.show.cells import AMOUNTS
 from refinekit.show.convert import Conversion, conversion
 from refinekit.show.document import Document, Said
 from refinekit.show.quantity import is_gas_between, is_precious, mentions
@@ -166,10 +167,6 @@ def by_row(table: Table, units: str) -> Table:
                 cells[at] = changed_cell(cells[at], change)
         rows.append(tuple(cells))
     return Table(sentence(table.title, units), table.columns, tuple(rows))
-
-
-AMOUNTS = ("on hand", "used", "to buy at", "bare need")
-"""Columns that are in the unit of their row, where there is a column of units."""
 
 
 def columns_in(head: str, cells: list[Cell], rows: list[Cell], title: str, units: str) -> list[tuple[str, list[Cell]]]:

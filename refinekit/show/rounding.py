@@ -39,9 +39,6 @@ LADDERS = {
 }
 """Units of a kind from the smallest up, a thousand apart."""
 
-READABLE = 0.01
-"""Of the smallest unit of a ladder: less than that can neither be seen nor weighed, and is told as less."""
-
 WAYS = {"up": ROUND_CEILING, "down": ROUND_FLOOR, "nearest": ROUND_HALF_UP}
 
 
@@ -190,8 +187,6 @@ def scaled(span: Range, unit: str) -> tuple[Range, str]:
 
 MARK = "*"
 """Stands behind the end of a range that is acted on."""
-LEAST = 1e-4
-"""A figure without a ladder of units under which it is told as less, and not with a power of ten [in its own unit]."""
 
 
 def range_text(span: Range, unit: str = "", *, dash: str = DASH, figures: int | None = None, end: str = "") -> str:
@@ -205,10 +200,10 @@ def range_text(span: Range, unit: str = "", *, dash: str = DASH, figures: int | 
         end: low, likely or high where that end is acted on, which is marked; "" for none
     """
     span, unit = scaled(span, unit)
-    least = READABLE if any(unit == ladder[0] for ladder in LADDERS.values()) else LEAST
-    if 0 < max(abs(span.low), abs(span.high)) < least:
+    least, most = least_told(unit), max(abs(span.low), abs(span.high))
+    if 0 < most < least:
         return f"under {figure(least)} {unit}".rstrip()
-    texts = [_written(one, figures) for one in (span.low, span.likely, span.high)]
+    texts = [_written(one, most, least, figures) for one in (span.low, span.likely, span.high)]
     between = dash if span.low >= 0 and not any("e" in text for text in texts) else "/"
     if len(set(texts)) == 1:
         return f"{texts[0]} {unit}".rstrip()
@@ -217,7 +212,25 @@ def range_text(span: Range, unit: str = "", *, dash: str = DASH, figures: int | 
     return f"{between.join(texts)} {unit}".rstrip()
 
 
-def _written(value: float, figures: int | None) -> str:
-    """An end of a range, a small one written out beside a larger other end."""
-    text = figure(value, figures)
-    return f"{Decimal(text):f}" if "e-" in text and abs(value) > LEAST / 100 else text
+def least_told(unit: str) -> float:
+    """The figure under which one is told as less, and not with a row of noughts or a power of ten [in `unit`].
+
+    Args:
+        unit: as `scaled` left it; the smallest of a ladder has no smaller one to turn to [text]
+    Source: facts practice/show, common practice
+    """
+    smallest = any(unit == ladder[0] for ladder in LADDERS.values())
+    return fact(f"practice/show.least.{'smallest_unit' if smallest else 'any_unit'}").value
+
+
+def _written(value: float, most: float, least: float, figures: int | None) -> str:
+    """An end of a range. A trace beside a far larger end is told as less than the last place that end is shown to.
+
+    >>> _written(0.0000306, 51.4, 0.0001, None), _written(16.5, 51.4, 0.0001, None)
+    ('<0.1', '16.5')
+    """
+    if value <= 0 or figures is not None:
+        return figure(value, figures)
+    if value < most * fact("practice/show.least.trace_share").value:
+        return f"<{Decimal(1).scaleb(Decimal(repr(float(most))).adjusted() - most_figures() + 1):f}"
+    return figure(value) if value >= least else f"<{figure(least)}"

@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import Any
 
 from refinekit.bench.step import Answer, Gas, Reagent, Step, Table
-from refinekit.ranges import Range
 from refinekit.safety.gear import checklist
 from refinekit.safety.stop_if import stop_if
 from refinekit.shop.book.written import SCHEMA
 from refinekit.show.cautions import LABELS, lifted_line, merged
+from refinekit.show.cells import laid
 from refinekit.show.convert import measured_in, range_in
 from refinekit.show.document import Document, Said
 from refinekit.show.headlines import aside, short_answers, short_tables
@@ -84,7 +84,7 @@ def view(document: Document, units: str) -> dict[str, Any]:
         "checks": [on_page(line) for line in checklist()] if document.wet else [],
         "steps": [step_view(step, number, document, units) for number, step in enumerate(document.steps, start=1)],
         "answers": [answer_view(one, document, units) for one in document.answers],
-        "tables": [table_view(one, document, units) for one in document.sections if one.rows],
+        "tables": [table_view(one, document) for one in document.sections if one.rows],
         "lines": [(on_page(heading), on_page(line)) for heading, line in document.lines],
         "pictures": pictures(document, units),
         "assumed": [on_page(line) for line in document.assumed],
@@ -138,7 +138,7 @@ def step_view(step: Step, number: int, document: Document, units: str) -> dict[s
         "reagents": [reagent_view(one, step, units) for one in step.reagents],
         "gases": [gas_view(one, step, document) for one in step.gases],
         "answers": [answer_view(one, document, units) for one in (short_answers(step) if short else step.answers)],
-        "tables": [table_view(one, document, units) for one in (short_tables(step) if short else step.tables) if one.rows],
+        "tables": [table_view(one, document) for one in (short_tables(step) if short else step.tables) if one.rows],
         "pots": [on_page(pot.name) for pot in step.pots] if step.reagents or step.gases else [],
     }
 
@@ -198,17 +198,13 @@ def answer_view(one: Answer, document: Document, units: str) -> dict[str, str]:
     }
 
 
-def table_view(one: Table, document: Document, units: str) -> Mapping[str, Any]:
+def table_view(one: Table, document: Document) -> Mapping[str, Any]:
     """A table, every cell as text."""
 
-    def cell(value: str | float | Range) -> str:
-        if isinstance(value, Range):
-            return on_page(range_in(value, "", "", units, figures=document.figures))
-        return on_page(value) if isinstance(value, str) else range_text(Range.point(float(value)), figures=document.figures)
-
+    told = laid(one, figures=document.figures)
     return {
         "title": on_page(one.title),
-        "columns": [on_page(head) for head in one.columns],
-        "rows": [[cell(value) for value in row] for row in one.rows],
-        "wide": len(one.columns) > COLUMNS,
+        "columns": [on_page(head) for head in told.columns],
+        "rows": [[on_page(cell) for cell in row] for row in told.rows],
+        "wide": len(told.columns) > COLUMNS,
     }

@@ -14,6 +14,7 @@ from refinekit.ranges import Range
 from refinekit.show import blocks
 from refinekit.show.blocks import Column
 from refinekit.show.cautions import INDENT, caution_lines, lifted_line
+from refinekit.show.cells import laid
 from refinekit.show.chart import chart_lines
 from refinekit.show.convert import measured_in, range_in, temperature_in
 from refinekit.show.document import Document, Said
@@ -237,9 +238,9 @@ class Screen:
         """A table under its title."""
         if not one.rows:
             return
-        numeric = [not any(isinstance(row[at], str) for row in one.rows) for at in range(len(one.columns))]
-        columns = [Column(self.clean(head), whole=whole) for head, whole in zip(one.columns, numeric, strict=True)]
-        rows = [[self.cell(cell) for cell in row] for row in one.rows]
+        told = laid(one, dash=self.dash, figures=self.document.figures)
+        columns = [Column(self.clean(head), whole=whole) for head, whole in zip(told.columns, told.figures, strict=True)]
+        rows = [[self.clean(cell) for cell in row] for row in told.rows]
         self.write(self.clean(one.title), "bold")
         self.lines += blocks.table(columns, rows, self.width, parts=PARTS if self.width >= blocks.NARROW else 1)
         self.gap()
@@ -252,12 +253,6 @@ class Screen:
         for line in drawn:
             self.write(self.clean(line))
         self.gap()
-
-    def cell(self, cell: str | float | Range) -> str:
-        """A cell as text."""
-        if isinstance(cell, Range):
-            return self.clean(self.range_text(cell))
-        return self.clean(cell) if isinstance(cell, str) else range_text(Range.point(float(cell)), figures=self.document.figures)
 
     def range_text(self, span: Range, unit: str = "", name: str = "", end: str = "") -> str:
         """A range in the units, figures and signs of this screen."""

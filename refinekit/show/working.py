@@ -102,8 +102,8 @@ def answer_lines(answers: Iterable[Answer], dash: str) -> list[str]:
 
 
 def said_unit(unit: str) -> str:
-    """A unit as a person reads it: degrees have their sign, money has none of its own."""
-    return {"C": "°C", "money": ""}.get(unit, unit)
+    """A unit as a person reads it: degrees have their sign, money and pH none of their own."""
+    return {"C": "°C", "money": "", "pH": ""}.get(unit, unit)
 
 
 def caution_sources(document: Document) -> list[str]:

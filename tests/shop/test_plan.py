@@ -161,3 +161,11 @@ def test_the_corners_picked_for_many_unknowns_bound_every_figure_as_all_of_them_
 def test_a_plan_of_many_unknowns_says_how_many_corners_it_ran() -> None:
     plan = run_plan(read_batch((EXAMPLES / "plated-pins.toml").read_text(encoding="utf-8"), "plated-pins.toml"))
     assert "13 unknowns have 8192 corners: those that lead any figure are run" in plan.assumed[-1]
+
+
+def test_what_was_assumed_bears_the_name_of_its_step_and_nothing_is_of_a_step_left_out() -> None:
+    """Three rinses hold liquor, each in its own way; with no nitric there is nothing to denox."""
+    plan = run_plan(read_batch((EXAMPLES / "no-nitric.toml").read_text(encoding="utf-8"), "no-nitric.toml"))
+    held = [line for line in plan.assumed if "liquor it holds, per gram" in line]
+    assert held == ["rinse 2: liquor it holds, per gram: 2/3/4 mL/g", "rinse 3: liquor it holds, per gram: 0.3/0.45/0.6 mL/g"]
+    assert not [line for line in plan.assumed if line.startswith("denox")]

@@ -99,6 +99,13 @@ def test_three_figures(value: float, text: str) -> None:
         ((0.33, 0.7, 0.99), "L", "0.33–0.7–0.99 L"),
         ((-1, 0, 2), "", "-1/0/2"),
         ((0.004, 0.005, 0.006), "mol", "4–5–6 mmol"),
+        ((3.06e-5, 16.5, 51.4), "mL", "<0.1–16.5–51.4 mL"),
+        ((0.05, 16.5, 51.4), "mL", "<0.1–16.5–51.4 mL"),  # under a thousandth of the high end
+        ((0.052, 16.5, 51.4), "mL", "0.052–16.5–51.4 mL"),
+        ((0, 16.5, 51.4), "mL", "0–16.5–51.4 mL"),
+        ((2e-7, 3e-5, 940), "g/L", "<1–<1–940 g/L"),
+        ((5.87e-6, 4.3e-5, 1.53e-4), "mol/L", "<0.0001–<0.0001–0.000153 mol/L"),
+        ((0.004, 0.02, 0.03), "ug", "<0.01–0.02–0.03 ug"),
     ],
 )
 def test_ranges(span: tuple[float, float, float], unit: str, text: str) -> None:
@@ -107,3 +114,8 @@ def test_ranges(span: tuple[float, float, float], unit: str, text: str) -> None:
 
 def test_a_slash_where_no_dash_can_be_printed() -> None:
     assert range_text(Range(1.6, 2.1, 2.6), "g", dash="/") == "1.6/2.1/2.6 g"
+
+
+def test_a_trace_is_acted_on_as_any_end_is_and_written_out_where_more_figures_are_asked_for() -> None:
+    assert range_text(Range(3.06e-5, 16.5, 51.4), "mL", end="low") == "<0.1*–16.5–51.4 mL"
+    assert range_text(Range(0.0306, 16.5, 51.4), "mL", figures=6) == "0.0306–16.5–51.4 mL"
