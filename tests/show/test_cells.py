@@ -1,4 +1,4 @@
-"""Cells of tables as a person reads them: a figure with its unit, a pH as paper tells it, a trace as less than what can be read."""
+"""Cells of tables as a person reads them: a figure with its unit, a pH as paper tells it."""
 
 import json
 import re
