@@ -82,7 +82,7 @@ def _group(body: str) -> tuple[str, str, int] | None:
     ammonium = re.match(r"()(NH4)(?=[A-Z])", body)
     for found, inner, number in [(waters, 2, 1), *((one, 1, 2) for one in bracketed), (ammonium, 2, 1)]:
         if found and len(found[0]) < len(body):
-            return body.replace(found[0], "", 1), found[inner], int(found[number] or 1)
+            return body[: found.start()] + body[found.end() :], found[inner], int(found[number] or 1)
     for anion in anion_rows():
         cation = body.removesuffix(anion)
         if cation != body and len(parse(anion).elements) > 1 and re.fullmatch(r"[A-Z][a-z]?\d*", cation):

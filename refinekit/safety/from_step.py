@@ -61,7 +61,7 @@ def scene_of(step: Step, place: Place) -> Scene:
         place: the shop
     """
     verb = step.name.split(" ")[0]
-    if step.of_air and _most(step, "hood_flow") is not None:
+    if _most(step, "hood_flow") is not None:
         place = replace(place, hood=True)  # a hood told by its opening is a hood
     names = {pot.name for pot in step.before}
     streams = [stream for stream in step.ins if stream.name not in names]

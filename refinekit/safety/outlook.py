@@ -52,6 +52,8 @@ ELECTRONS_OF_NITRIC = 3
 """Electrons nitric takes going to nitric oxide."""
 BASES = {"OH-": 1, "CO3": 2, "HCO3": 1}
 """Acid a mole of base takes."""
+FROTHERS = ("CO2", "N2O")
+"""Gases of carbonate, oxalic and sulfamic, whose froth stands."""
 REACTING = ("dissolve", "part", "leach", "drop", "denox", "mix", "cement", "neutralise", "bath", "silver", "rinse", "scrub")
 """Verbs in which what meets reacts; storing and melting are rules of their own."""
 
@@ -351,13 +353,28 @@ def hcl_percent(mol_per_l: float) -> float:
 
 
 # ---- froth
+def frothing(scene: Scene) -> dict[str, float]:
+    """Gas that comes up through the liquor [mol], by formula; sulfamic makes a mole of it of a mole of nitric."""
+    found = {
+        "CO2": carbon_dioxide(scene),
+        "N2O": min(scene.dosed("sulfamic"), scene.most("NO3-")),
+        "NO2": nitrogen_dioxide(scene) if scene.do in ("dissolve", "part", "leach") and scene.at_once else 0.0,
+        "H2": hydrogen(scene),
+    }
+    return {formula: mol for formula, mol in found.items() if mol > 0}
+
+
+@cache
+def gas_name(formula: str) -> str:
+    """What a gas is called."""
+    return str(next(row["name"] for row in table("species")["species"] if row["formula"] == formula))
+
+
 def froth_cm_per_s(scene: Scene) -> float | None:
     """Speed of gas through the liquor's surface, frothers counted double [cm/s]; None where no time or vessel was told."""
-    frothing = carbon_dioxide(scene) + min(scene.dosed("sulfamic"), scene.most("NO3-"))
-    gas_l = litres(frothing, scene.place) * fact("practice/general.foam.frothers_count").value
-    if scene.do in ("dissolve", "part", "leach") and scene.at_once:
-        gas_l += litres(nitrogen_dioxide(scene), scene.place)
-    gas_l += litres(hydrogen(scene), scene.place)
+    twice = fact("practice/general.foam.frothers_count").value
+    counted = sum(mol * (twice if formula in FROTHERS else 1) for formula, mol in frothing(scene).items())
+    gas_l = litres(counted, scene.place)
     minutes = scene.minutes or (line("froth_tipped") if says(scene.how, "tipped", "all at once", "in one go", "dumped") else None)
     width = scene.pot.width_cm or _usual_width(scene.pot.size_l)
     if not minutes or not width or gas_l <= 0:

@@ -115,7 +115,7 @@ def hydrogen(scene: Scene) -> Iterator[Notice]:
     if mol <= 0:
         return
     share = outlook.share_of_room(mol, scene)
-    percent = 100 * share if share is not None else 0.0
+    percent = 100 * (share or 0.0)
     if percent > line("hydrogen_stop"):
         yield notice("stop", "hydrogen-flammable.room", percent=percent, line=line("hydrogen_stop"))
     stuffy = scene.told and scene.place.indoors_without_exhaust

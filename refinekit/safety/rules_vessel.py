@@ -9,7 +9,7 @@ from refinekit.bench.step import Notice
 from refinekit.chemistry.species import molar_mass
 from refinekit.facts.load import fact
 from refinekit.safety import outlook
-from refinekit.safety.outlook import line, litres
+from refinekit.safety.outlook import gas_name, line, litres
 from refinekit.safety.scene import Scene
 from refinekit.safety.speak import notice
 from refinekit.safety.words import says
@@ -23,18 +23,17 @@ HEATED = ("melt", "burn", "grind", "torch", "incinerat", "ash", "solder", "file"
 def froth_over(scene: Scene) -> Iterator[Notice]:
     """Gas faster than froth can break, or no headspace for it."""
     speed = outlook.froth_cm_per_s(scene)
-    gas_l = litres(outlook.carbon_dioxide(scene), scene.place)
-    what = "carbon dioxide (CO2)" if gas_l > 0 else "gas"
     if speed is not None:
-        every_l = gas_l or litres(sum(outlook.gases_of(scene).values()), scene.place)
+        told = outlook.frothing(scene)
+        what = " and ".join(gas_name(formula) for formula in told)
         for level in ("stop", "warn", "note"):
             if speed > fact(f"practice/general.foam.{level}").value:
-                yield notice(level, "froth-over.rate", litres=every_l, what=what, speed=speed)
+                yield notice(level, "froth-over.rate", litres=litres(sum(told.values()), scene.place), what=what, speed=speed)
                 break
     size_l = scene.pot.size_l
-    frothers = gas_l > 0 and scene.adds("CO3", "HCO3", "H+") > 0
+    frothers = outlook.carbon_dioxide(scene) > 0 and scene.adds("CO3", "HCO3", "H+") > 0
     if size_l and frothers and scene.volume_l / size_l > line("froth_fill"):
-        yield notice("stop", "froth-over.full", what=what, fill=min(scene.volume_l / size_l, 1.0))
+        yield notice("stop", "froth-over.full", what=gas_name("CO2"), fill=min(scene.volume_l / size_l, 1.0))
 
 
 def boil_over(scene: Scene) -> Iterator[Notice]:

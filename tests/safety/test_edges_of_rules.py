@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from refinekit.bench.fume import run as fume
 from refinekit.bench.place import Place
 from refinekit.ranges import Range
-from refinekit.safety.engine import judge
+from refinekit.safety.engine import judge, review
 from refinekit.safety.history import with_history
 from refinekit.safety.keep_apart import contradictions
 from refinekit.safety.outlook import end_acid, end_copper
@@ -212,3 +215,54 @@ def test_a_permit_asks_for_the_lab_s_figures_of_its_metals(limits: dict[str, flo
 )
 def test_a_figure_or_a_range_is_read_out_of_a_note(note: str, told: tuple[float, float] | None) -> None:
     assert range_before(note, "nitric", unit="ml") == told
+
+
+@pytest.mark.parametrize(
+    ("held", "dosed", "words"),
+    [
+        # Zn + 2 H+ -> H2 and CO3 2- + 2 H+ -> CO2 + H2O; 24.47 L a mole at 25 C, one atmosphere, in 12 s
+        pytest.param({"H": 2.0}, {"Zn": 0.1}, "2.45 L of hydrogen comes", id="zinc in acid"),
+        pytest.param({"H": 2.0}, {"CO3": 0.02}, "0.489 L of carbon dioxide comes", id="soda ash in acid"),
+        # H3NSO3 + HNO3 -> N2O + H2SO4 + H2O; the sulfamic is the less
+        pytest.param({"H": 2.0, "NO3": 0.5}, {"sulfamic": 0.1}, "2.45 L of nitrous oxide comes", id="sulfamic in nitric"),
+        pytest.param({"H": 2.0}, {"Zn": 0.1, "CO3": 0.02}, "2.94 L of carbon dioxide and hydrogen comes", id="both"),
+    ],
+)
+def test_froth_is_told_with_the_gas_that_makes_it_and_how_much(
+    held: dict[str, float], dosed: dict[str, float], words: str
+) -> None:
+    pot = replace(vessel("pot", 1.0, Cl=2.0, **held), width_cm=10.0)
+    dose = Dose("powder", {what: Range.point(mol) for what, mol in dosed.items()})
+    scene = Scene("mix", (pot,), (dose,), minutes=0.2, place=Place(outdoors=True, temperature_k=298.15))
+    texts = [one.text for one in judge(scene) if one.code == "froth-over"]
+    assert any(text.startswith(words) for text in texts), texts
+
+
+def test_froth_that_stands_is_counted_double() -> None:
+    """0.1 mol through 78.5 cm2 in 2 minutes is 0.26 cm/s, under the half that is noted: common practice, no source."""
+    pot = replace(vessel("pot", 1.0, H=2.0, Cl=2.0), width_cm=10.0)
+    for what, mol, noted in (("Zn", 0.1, False), ("CO3", 0.1, True)):
+        dose = Dose("powder", {what: Range.point(mol)})
+        scene = Scene("mix", (pot,), (dose,), minutes=2.0, place=Place(outdoors=True))
+        assert (("froth-over", "note") in said(scene)) is noted, what
+
+
+@pytest.mark.parametrize(("mol", "stopped"), [(2.44, False), (2.46, True)])
+def test_hydrogen_stops_at_a_hundredth_of_the_air(mol: float, stopped: bool) -> None:
+    """24.47 L a mole at 25 C in 6 m3, mixed whole: 0.995 % and 1.003 % of the air; the line is a quarter of what burns."""
+    room = Place(room_m3=6.0, mixing=1.0, temperature_k=298.15)
+    scene = Scene("fume", (Vessel("gas", {}),), gases={"H2": Range.point(mol)}, place=room)
+    assert (("hydrogen-flammable", "stop") in said(scene)) is stopped
+
+
+def test_hydrogen_in_the_open_air_is_a_note() -> None:
+    pot = vessel("pot", 1.0, H=2.0, Cl=2.0)
+    scene = Scene("cement", (pot,), (Dose("zinc", {"Zn": Range.point(1.0)}),), place=Place(outdoors=True))
+    assert ("hydrogen", "note") in said(scene)
+
+
+@pytest.mark.parametrize(("hood", "level"), [({}, "warn"), ({"hood_width_m": 0.9, "hood_height_m": 0.5}, "note")])
+def test_a_hood_told_by_its_opening_is_a_hood(hood: dict[str, float], level: str) -> None:
+    place = Place(room_m3=45.0, fan_m3_per_min=12.0)
+    found = review(fume(place=place, gold_g=8.0, time_s=1200.0, **hood), place, overrides={})
+    assert {one.level for one in found if one.code == "nox"} == {level}
