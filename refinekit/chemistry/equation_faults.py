@@ -163,8 +163,9 @@ def sub_reactions(equation: Equation, basis: Sequence[tuple[int, ...]]) -> list[
 
 def _cure(equation: Equation, otherwise: str) -> str:
     """The equation with the water, acid or electrons that are missing, or else some advice."""
-    for added in MISSING:
-        if completed := _completed(equation, added):
+    for often in MISSING:
+        added = tuple(formula for formula in often if formula not in equation.species)
+        if added and (completed := _completed(equation, added)):
             return f'add {" and ".join(added)}: "{completed}"'
     return otherwise
 
@@ -172,7 +173,7 @@ def _cure(equation: Equation, otherwise: str) -> str:
 def _completed(equation: Equation, added: tuple[str, ...]) -> Equation | None:
     """The equation balanced with these formulas added, each on the side where it is needed."""
     has_ions = any(parse(formula).charge for formula in equation.species)
-    if any(formula in equation.species for formula in added) or (added != ("H2O",) and not has_ions):
+    if added != ("H2O",) and not has_ions:
         return None
     tried = Equation({**equation.left, **dict.fromkeys(added, 1)}, equation.right)
     basis = nullspace(signed_columns(tried))

@@ -45,6 +45,8 @@ def test_smallest_whole_numbers(text, numbers):
         ("Cu + HNO3 -> Cu(NO3)2 + NO", "H is on the left only", 'add H2O: "3 Cu + 8 HNO3 -> 3 Cu(NO3)2 + 2 NO + 4 H2O"'),
         ("Cr2O7^2- + Fe^2+ -> Cr^3+ + Fe^3+", "O is on the left only", 'add H^+ and H2O: "Cr2O7^2- + 6 Fe^2+ + 14 H^+ -> '),
         ("MnO4^- + SO3^2- -> MnO2 + SO4^2-", "cannot", "add H^+ and H2O"),
+        # ... and what of it stands there already is not asked for again
+        ("MnO4^- + H^+ -> Mn^2+", "left only", 'add H2O and e^-: "MnO4^- + 8 H^+ + 5 e^- -> Mn^2+ + 4 H2O"'),
         # charge
         ("Cu -> Cu^2+", "the atoms of Cu -> Cu^2+ can be balanced, its charge cannot", 'add e^-: "Cu -> Cu^2+ + 2 e^-"'),
         ("Cu^2+ + Cl^- -> CuCl2^-", "its charge cannot", 'add e^-: "Cu^2+ + 2 Cl^- + e^- -> CuCl2^-"'),

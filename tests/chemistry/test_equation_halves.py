@@ -53,6 +53,8 @@ from refinekit.facts.load import table
         ("Ag(NH3)2^+", "Ag", [1]),
         ("K4Fe(CN)6", "Fe", [2]),
         ("H3NSO3", "S", [6]),
+        ("Ag2S", "Ag", [1]),
+        ("Bi2S3", "Bi", [3]),
     ],
 )
 def test_oxidation_numbers(formula, element, numbers):
