@@ -26,7 +26,6 @@ from refinekit.chemistry.gas import litres
 from refinekit.chemistry.redox import taker
 from refinekit.chemistry.solution import Solution
 from refinekit.chemistry.species import molar_mass
-from refinekit.errors import Stopped
 from refinekit.ranges import Number, Range, high, likely, low, times_bare
 from refinekit.record import record
 
@@ -181,16 +180,19 @@ def _clear(work: Work, oxidant: str) -> None:
 
 
 def dissolve_chlorine(work: Work, told: Mapping[str, Any]) -> None:
-    """How much chlorine gas the metals take; cylinder work is not planned for a room.
+    """How much chlorine gas the metals take; cylinder work is not planned for a room, and stopped there.
 
-    Raises: Stopped, asked for in a room
     Source: 2 Au + 3 Cl2 + 2 HCl -> 2 HAuCl4 and its halves
     """
     if not work.place.outdoors:
-        raise Stopped(
+        work.notice(
+            "stop",
+            "chlorine-cylinder",
             "a chlorine cylinder in a room is not planned here",
-            cure="leave it to a licensed works, or take --method nitric; outdoors, say --outdoors",
+            "leave it to a licensed works, or take the nitric method; outdoors, say so: --outdoors",
+            "practice",
         )
+        return
     metals = metals_of(work)
     silver_share = silver_share_of(metals)
     hydrochloric = pour_hydrochloric(work, metals, told)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from refinekit.bench.fields import METALS
@@ -28,6 +28,7 @@ from refinekit.units import read
 
 Told = Mapping[str, Any]
 Open = Callable[[str], tuple[str, str]]
+NOT_LOGGED = Notice("note", "not-logged", "nothing was written down", "mend the cause first, then log it again", "practice")
 
 
 @dataclass(slots=True)
@@ -69,7 +70,7 @@ def logged(told: Told, open_text: Open) -> Document:
                 cure="a batch file, or --into VESSEL --add REAGENT, or --lot 12 --bar 5.09g; see --help",
             )
         if stops(tuple(draft.notices)):
-            return Document.of("log", (Step("log"),), notices=draft.notices, inputs=_inputs(told))
+            return Document.of("log", (Step("log"),), notices=(*draft.notices, NOT_LOGGED), inputs=_inputs(told))
         _not_twice(draft.entries, told, book)
         _only_one(draft.entries, told)
         numbers = book.add(draft.entries)
@@ -184,9 +185,11 @@ def _plan(draft: Draft, told: Told, book: Book, open_text: Open) -> None:
     standing = [held.pot().renamed("bath") for held in vessels_of(book, (done.bath,)).vessels.values() if not held.state]
     own = any("bath-volume" in ask.texts for ask in batch.steps)
     plan = run_plan(batch, [] if own else [at_likely(pot) for pot in standing if not pot.is_empty])
+    if plan.stopped_at:
+        draft.notices += [replace(notice, text=f"{step}: {notice.text}") for step, notice in plan.notices()]
+        return
     draft.notices += [notice for _, notice in plan.notices() if notice.level == "warn"] if told["step"] else []
-    if not plan.stopped_at:
-        done = _held(draft, done, lambda: pours_of(plan))
+    done = _held(draft, done, lambda: pours_of(plan))
     draft.entries += entries_of(plan, done)
     draft.assumed += plan.assumed
     if not told["keep"] and not done.step:

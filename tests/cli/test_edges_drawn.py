@@ -49,6 +49,37 @@ def test_water_into_acid_stops_in_json_as_on_the_screen(refinekit: Run) -> None:
     assert "mL" not in seen.stdout
 
 
+def test_a_chlorine_cylinder_in_a_room_stops_in_json_and_in_a_plan(refinekit: Run, tmp_path: Path) -> None:
+    done = refinekit("dissolve", "--method", "chlorine", "--gold", "2g", "--room", "40m3", "--json")
+    assert done.returncode == 3
+    answer = json.loads(done.stdout)
+    assert answer["stopped"] == ["dissolve"]
+    assert answer["reagents"] == answer["pots"] == []
+    assert [one["code"] for one in answer["notices"] if one["level"] == "stop"] == ["chlorine-cylinder"]
+    lot = tmp_path / "lot.toml"
+    lot.write_text(
+        "[lot]\nkind = 'edge tabs'\nweight = '420 g'\narea = '1600 cm2'\n[[step]]\ndo = 'dissolve'\nmethod = 'chlorine'\n"
+    )
+    plan = refinekit("plan", str(lot), "--json")
+    assert plan.returncode == 3
+    assert json.loads(plan.stdout)["stopped"] == ["dissolve"]
+
+
+def test_a_plan_stopped_for_safety_is_not_logged_and_says_so_in_json_too(refinekit: Run, tmp_path: Path) -> None:
+    lot, book = tmp_path / "lot.toml", str(tmp_path / "book.sqlite")
+    lot.write_text(KARAT.read_text(encoding="utf-8").replace("outdoors    = true", "room = '3 m3'"), encoding="utf-8")
+    done = refinekit("log", str(lot), "--lot", "3", "--book", book, "--json")
+    assert done.returncode == 3, done.stderr
+    answer = json.loads(done.stdout)
+    assert answer["stopped"] == ["log"]
+    assert answer["notices"][0]["level"] == "stop"
+    assert "nothing was written down" in [one["text"] for one in answer["notices"]]
+    seen = refinekit("log", str(lot), "--lot", "3", "--book", book)
+    assert seen.returncode == 3
+    assert "nothing was written down" in seen.stderr
+    assert json.loads(refinekit("book", "events", "--book", book, "--json").stdout)["tables"][0]["rows"] == []
+
+
 def test_less_peroxide_than_the_need_leaves_metal_and_says_so(refinekit: Run) -> None:
     words = ("leach", "--method", "peroxide", "--copper", "20g", "--volume", "2L", "--outdoors", "--json")
     heats = {}
