@@ -59,7 +59,7 @@ def pour_alkali(work: Work, told: Mapping[str, Any]) -> None:
     pure, weighed = need * molar_mass(formula), need * molar_mass(formula) / goodness
     sized_on = "free acid + 4 to a gold, high ends; the last tenth by pH paper"
     bare, when = Range.over(pure), "before the oxalic or formic, cold, a little at a time"
-    work.reagent(Reagent(name, bare, high(weighed), "g", sized_on, excess="/ goodness", when=when, key=key, rounding="up"))
+    work.reagent(Reagent(name, bare, high(weighed), "g", sized_on, excess="over its goodness", when=when, key=key, rounding="up"))
     because = "sodium or potassium hydroxide only, never ammonia"
     work.answer("alkali", pure, "g", sized_on="bare: free acid + 4 to a gold", because=because)
     work.answer("alkali_to_weigh", weighed, "g", sized_on=sized_on, because="bare over its goodness")

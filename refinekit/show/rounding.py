@@ -232,5 +232,6 @@ def _written(value: float, most: float, least: float, figures: int | None) -> st
     if value <= 0 or figures is not None:
         return figure(value, figures)
     if value < most * fact("practice/show.least.trace_share").value:
-        return f"<{Decimal(1).scaleb(Decimal(repr(float(most))).adjusted() - most_figures() + 1):f}"
+        last = Decimal(1).scaleb(Decimal(repr(float(most))).adjusted() - most_figures() + 1)
+        return f"<{figure(max(float(last), least))}"
     return figure(value) if value >= least else f"<{figure(least)}"

@@ -106,6 +106,7 @@ def test_three_figures(value: float, text: str) -> None:
         ((2e-7, 3e-5, 940), "g/L", "<1–<1–940 g/L"),
         ((5.87e-6, 4.3e-5, 1.53e-4), "mol/L", "<0.0001–<0.0001–0.000153 mol/L"),
         ((0.004, 0.02, 0.03), "ug", "<0.01–0.02–0.03 ug"),
+        ((1e-6, 0.002, 0.005), "mol/L", "<0.0001–0.002–0.005 mol/L"),
     ],
 )
 def test_ranges(span: tuple[float, float, float], unit: str, text: str) -> None:

@@ -14,6 +14,10 @@ PLANS = (*EXAMPLES, "hostile")
 SIZES = {"ug": 1e-6, "mg": 1e-3, "g": 1.0, "kg": 1e3, "nL": 1e-6, "uL": 1e-3, "mL": 1.0, "L": 1e3, "umol": 1e-6, "mmol": 1e-3,
          "mol": 1.0}  # fmt: skip
 ENDS = ("low", "likely", "high")
+AMOUNTS = ("gone in",)
+"""Columns of these pages whose unit stands in a column of its own in the JSON."""
+LEAST = 0.01
+"""More than any figure that is told as less than can be read, in its own unit [-]."""
 CLOSE = 0.006
 """Three figures: at most half of one in a hundred off, and a little for the rounding of binary figures [-]."""
 
@@ -29,24 +33,31 @@ def same_range(text: str, told: dict[str, Any], unit: str = "") -> None:
     number, _, shown = text.replace("*", "").removeprefix("under ").partition(" ")
     (size, _, per), (told_size, _, told_per) = shown.partition("/"), want.partition("/")
     assert per == told_per, text
-    assert size in SIZES or size == {"C": "°C", "degC": "°C", "money": ""}.get(told_size, told_size), text
+    assert size in SIZES or size == {"C": "°C", "degC": "°C", "money": "", "pH": ""}.get(told_size, told_size), text
     factor = SIZES[size] / SIZES[told_size] if told_size in SIZES else 1.0
-    ends = [one if one.startswith("under") else float(one) * factor for one in re.split("(?<=[0-9])[–/]", number)]
+    parts = re.split("(?<=[0-9])[–/]", number)
     if text.startswith("under"):
-        assert 0 < told["high"] < ends[0], text
+        assert 0 < told["high"] < float(parts[0]) * factor, text
         return
-    ends = ends * 3 if len(ends) == 1 else ends
-    assert ends == [pytest.approx(told[end], rel=CLOSE) for end in ENDS], text
+    for part, end in zip(parts * (3 // len(parts)), ENDS, strict=True):
+        if part.startswith("<"):  # a trace: less than the last place of the high end, or than what can be read at all
+            assert 0 < told[end] < float(part[1:]) * factor <= max(told["high"] / 100, LEAST * factor), text
+        else:
+            assert float(part) * factor == pytest.approx(told[end], rel=CLOSE), text
 
 
-def same_cell(text: str, told: Any) -> None:
-    """A cell of a table: text as it is, a figure to three figures."""
-    if isinstance(told, str):
+def same_cell(text: str, told: Any, head: str = "", unit: str = "") -> None:
+    """A cell of a table: text as it is, a figure to three figures, with its unit where its row has one; a pH to a tenth."""
+    if unit and head in AMOUNTS:
+        same_range(text, dict.fromkeys(ENDS, told), unit)
+    elif isinstance(told, str):
         assert text.split() == signed(told).split()
     elif isinstance(told, dict):
         same_range(text, told)
     elif text.startswith("under"):
         assert 0 < told < float(text.split()[1])
+    elif "pH" in head.split():
+        assert float(text) == pytest.approx(told, abs=0.05001)
     else:
         assert float(text) == pytest.approx(told, rel=CLOSE)
 
@@ -123,12 +134,13 @@ def test_every_table_is_the_one_of_the_json(name: str, opened: Open, sheets: She
         captions = page.locator(where).locator("caption").all_inner_texts()
         assert captions == [signed(one["title"]) for one in told]
         shown = rows(page, where)
-        want = [row for one in told for row in one["rows"]]
+        want = [(one["columns"], row) for one in told for row in one["rows"]]
         assert len(shown) == len(want)
-        for texts, cells in zip(shown, want, strict=True):
-            assert len(texts) == len(cells)
-            for text, cell in zip(texts, cells, strict=True):
-                same_cell(text, cell)
+        for texts, (columns, cells) in zip(shown, want, strict=True):
+            units = [cell for head, cell in zip(columns, cells, strict=True) if head == "unit"]
+            others = [(head, cell) for head, cell in zip(columns, cells, strict=True) if head != "unit"]
+            for text, (head, cell) in zip(texts, others, strict=True):
+                same_cell(text, cell, head, *units)
 
 
 # ---- what is drawn

@@ -44,13 +44,23 @@ def test_a_step_is_never_cut_where_it_fits_a_page_and_its_name_stands_on_each_pa
     assert pages(page.pdf(format=paper)) <= 2 * len(steps) + 4
 
 
-@pytest.mark.parametrize("block", [".caution", ".part", ".grid tr", "figure", ".pair"])
-def test_no_caution_table_row_or_picture_is_cut_by_the_edge_of_a_page(block: str, opened: Open) -> None:
+@pytest.mark.parametrize("block", [".caution", ".stop-if", ".ends", ".grid tr", "figure", "li", "dl"])
+def test_no_caution_line_table_row_or_picture_is_cut_by_the_edge_of_a_page(block: str, opened: Open) -> None:
+    """A long part of a step may go on overleaf between its lines: half a page left empty sends the reader there for nothing."""
     page, _ = opened("short")
     page.emulate_media(media="print")
     found = page.locator(block)
     assert found.count() > 1
     assert set(found.evaluate_all("all => all.map(one => getComputedStyle(one).breakInside)")) == {"avoid"}
+
+
+@pytest.mark.parametrize("heading", ["h2", "h3", "dt", "caption", "thead", ".figure-title"])
+def test_no_heading_is_left_at_the_foot_of_a_page(heading: str, opened: Open) -> None:
+    page, _ = opened("short")
+    page.emulate_media(media="print")
+    found = page.locator(f"main {heading}:visible")
+    assert found.count() > 1
+    assert set(found.evaluate_all("all => all.map(one => getComputedStyle(one).breakAfter)")) == {"avoid"}
 
 
 def test_on_paper_everything_is_black_and_what_only_a_screen_needs_is_gone(opened: Open) -> None:
