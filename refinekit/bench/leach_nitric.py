@@ -139,9 +139,13 @@ def _pours(work: Work, bottle: Solution, parts: Number, metals: Mapping[str, Num
     first = work.fact("practice/general.excess.nitric_silver_copper_first").value
     portion = work.fact("practice/leach.nitric_portion").value
     why = "salts bound + electrons / (1 + 2 x)"
-    work.answer("nitric_no_route", least, "mL", sized_on="low: what is not poured need not be killed", because=f"{why}, x = 1")
-    work.answer("nitric_no_route_mass", least * bottle.density_g_per_ml, "g", because=f"{why}, x = 1")
-    work.answer("nitric_no2_route", most, "mL", sized_on="high: the most that can be asked for", because=f"{why}, x = 0")
+    work.answer(
+        "nitric_no_route", least, "mL", sized_on="low: what is not poured need not be killed", because=f"{why}, x = 1, all as NO"
+    )
+    work.answer("nitric_no_route_mass", least * bottle.density_g_per_ml, "g", because=f"{why}, x = 1, all as NO")
+    work.answer(
+        "nitric_no2_route", most, "mL", sized_on="high: the most that can be asked for", because=f"{why}, x = 0, all as NO2"
+    )
     work.answer("nitric", usual, "mL", because=why)
     work.answer(
         "nitric_first_charge",
@@ -234,14 +238,14 @@ def _gases(work: Work, metals: Mapping[str, Number], told: Mapping[str, Any]) ->
         Range(0.0, likely(work.gases_mol.get("NO", 0.0)), high(electrons) / 3),
         minutes=minutes,
         t90_min=quick,
-        sized_on="high: x = 1",
+        sized_on="high: all as NO",
     )
     work.gas(
         "NO2",
         Range(0.0, likely(work.gases_mol.get("NO2", 0.0)), high(electrons)),
         minutes=minutes,
         t90_min=quick,
-        sized_on="high: x = 0",
+        sized_on="high: all as NO2",
     )
     litres = molar_volume_l(work.place.temperature_k, work.place.pressure_pa)
     work.answer("no_gas", electrons / 3 * litres, "L", because="if all the nitrogen leaves as nitric oxide")

@@ -64,8 +64,16 @@ def say_pours(work: Work, told: Mapping[str, Any], charge: Charge) -> None:
         "mol",
         because="1 to a silver, 2 to copper, zinc and palladium, 4 to platinum",
     )
-    work.answer("nitric_no_route", 1000 * charge.least_l, "mL", sized_on="low: the least that can do", because=f"{why}, x = 1")
-    work.answer("nitric_no2_route", 1000 * charge.most_l, "mL", sized_on="high: the most any route uses", because=f"{why}, x = 0")
+    work.answer(
+        "nitric_no_route", 1000 * charge.least_l, "mL", sized_on="low: the least that can do", because=f"{why}, x = 1, all as NO"
+    )
+    work.answer(
+        "nitric_no2_route",
+        1000 * charge.most_l,
+        "mL",
+        sized_on="high: the most any route uses",
+        because=f"{why}, x = 0, all as NO2",
+    )
     work.answer("nitric", 1000 * charge.need_l, "mL", because=f"{why}, x = {likely(charge.no_share):.3g}")
     told_it = told.get("nitric_added_l") is not None
     times = told.get("charge", work.fact("practice/part.charge").value)
@@ -136,7 +144,7 @@ def say_gases(work: Work, told: Mapping[str, Any], charge: Charge) -> None:
     electrons = electrons_of(charge.metals_mol)
     for formula, most in (("NO", high(electrons) / 3), ("NO2", high(electrons))):
         made = max(likely(work.gases_mol.get(formula, 0.0)), 0.0)
-        route = "x = 1" if formula == "NO" else "x = 0"
+        route = f"all as {formula}"
         # the peak is that of one portion's burst: as much more time as there are portions
         work.gas(
             formula,

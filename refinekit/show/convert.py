@@ -7,7 +7,7 @@ from functools import cache
 
 from refinekit.ranges import Range
 from refinekit.record import record
-from refinekit.show.quantity import is_gas, is_precious
+from refinekit.show.quantity import is_air, is_gas, is_precious
 from refinekit.show.rounding import measured, range_text
 from refinekit.show.text import DASH
 
@@ -44,10 +44,11 @@ US = (
     Measure("area", ("cm2",), (("sq in", 0.0),)),
     Measure("area", ("m2",), (("sq ft", 0.0),)),
     Measure("flow", ("m3/min", "m3/h"), (("cfm", 0.0),)),
+    Measure("flow", ("L/min",), (("cfm", 0.1),)),
     Measure("speed", ("m/s",), (("ft/min", 0.0),)),
 )
 """United States measure. What is less than the least figure stays metric, as no cup or scale of that measure shows it; so do
-strengths, which are read off a label, and gases, which nobody measures in fluid ounces."""
+strengths, which are read off a label, and gases, which nobody measures in fluid ounces nor by the minute: only air is in cfm."""
 
 
 @record
@@ -92,7 +93,7 @@ def conversion(size: float, unit: str, name: str, units: str) -> Conversion | No
     if unit in (*CELSIUS, "K"):
         return Conversion(1.8, 0.0 if unit == "K" else 32.0, "degF" if unit == "degC" else "°F")
     found = next((one for one in US if unit in one.sizes), None)
-    if found is None or (found.kind == "volume" and unit != "m3" and is_gas(name)):
+    if found is None or (found.kind == "volume" and unit != "m3" and is_gas(name)) or (unit == "L/min" and not is_air(name)):
         return None
     return _stepped(found, size, unit)
 

@@ -86,6 +86,15 @@ def is_gas(name: str) -> bool:
     return bool(found) and found[0]
 
 
+def is_air(name: str) -> bool:
+    """Whether what flows is the air of a pump or a fan, which has a label of its own, and no gas that a pot gives off.
+
+    >>> is_air("hydrogen_air"), is_air("pump"), is_air("hydrogen_rate")
+    (True, True, False)
+    """
+    return any(word in ("air", "pump", "fan") for word in WORD.findall(name.replace("_", " ").lower()))
+
+
 def is_gas_between(before: str, behind: str, of: str = "") -> bool:
     """Whether a figure within a sentence is of a gas: by what stands next behind it, else by what was named last before it.
 

@@ -5,7 +5,7 @@ as they are laid out. The figure as it was reckoned stays beside one in a senten
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -23,12 +23,17 @@ SAID_AS = {"litres": "L", "grams": "g", "g per litre": "", "degC": "°C"}
 """Units as a heading may write them out; "" for what is no unit by itself."""
 HEADING = re.compile(r"(?<![\w/])(litres|grams|ug|mg|g|kg|mL|L|m3/min|m3|cm2|cm|mm|m|°C|degC)(?![\w/%])(?! per )")
 NUMBER = r"[+-]?\d+(?:\.\d+)?"
+SIDES = rf"{NUMBER}(?: x {NUMBER}){{2}}(?= (?:cm|mm)\b)"
+"""The three sides of a thing; before any other unit the first figures count how often."""
 QUANTITY = re.compile(
-    rf"(?<![\w.,/(-])({NUMBER}(?: ?(?:/|–|to) ?{NUMBER}){{0,2}}) ?(ug|mg|g|kg|mL|L|m3/min|m3/h|m/s|m3|cm2|m2|cm|mm|m|°C|degC|C)"
+    rf"(?<![\w.,/(-])({SIDES}|{NUMBER}(?: ?(?:/|–|to) ?{NUMBER}){{0,2}})"
+    r" ?(ug|mg|g|kg|mL|L/min|L|m3/min|m3/h|m/s|m3|cm2|m2|cm|mm|m|°C|degC|C|K)"
     r"(?![\w/%²³]|\.\d| \()"
 )
 AROUND = 40
 """Letters of a clause that are looked at for what a figure is of."""
+WARMER = re.compile(r"\b(?:rises?|warms?|heats|hotter|over its melting point)\b")
+"""Words beside which a K is of a temperature difference; by itself it may be a karat."""
 CLAUSE = re.compile(r"[,;:.()]")
 SENTENCE = re.compile(r"[;.]\s")
 VOLUMES = ("mL", "L")
@@ -102,6 +107,8 @@ def _aside(found: re.Match[str], text: str, units: str, of: str) -> str:
     numbers = [float(one) for one in parts[1::2]]
     after = CLAUSE.split(text[found.end() : found.end() + AROUND])[0]
     before = SENTENCE.split(text[: found.start()])[-1]
+    if found[2] == "K" and not WARMER.search(f"{before[-AROUND:]} {after}"):
+        return ""
     if found[2] in VOLUMES:
         name = "gas" if is_gas_between(before, after, of) else "liquor"
     else:
@@ -156,17 +163,26 @@ def by_row(table: Table, units: str) -> Table:
     """A table in which each row has a unit of its own."""
     place = table.columns.index("unit")
     amounts = [at for at, head in enumerate(table.columns) if head in AMOUNTS]
+    sizes: dict[tuple[str, str], float] = {}
+    for row in table.rows:
+        for at in amounts:
+            if not isinstance(row[at], str):
+                sizes[alike(row, place)] = max(_size(row[at]), sizes.get(alike(row, place), 0.0))
     rows = []
     for row in table.rows:
         cells: list[Cell] = [sentence(cell, units) if isinstance(cell, str) else cell for cell in row]
-        most = max((_size(cell) for cell in (row[at] for at in amounts) if not isinstance(cell, str)), default=0.0)
-        change = conversion(most, str(row[place]), str(row[0]), units)
+        change = conversion(sizes.get(alike(row, place), 0.0), str(row[place]), str(row[0]), units)
         if change is not None:
             cells[place] = change.unit
             for at in amounts:
                 cells[at] = changed_cell(cells[at], change)
         rows.append(tuple(cells))
     return Table(sentence(table.title, units), table.columns, tuple(rows))
+
+
+def alike(row: Sequence[Cell], place: int) -> tuple[str, str]:
+    """What rows told in one unit share: what they are of, whichever portion of it, and their unit."""
+    return re.sub(r"^\d+ ", "", str(row[0])), str(row[place])
 
 
 def columns_in(head: str, cells: list[Cell], rows: list[Cell], title: str, units: str) -> list[tuple[str, list[Cell]]]:

@@ -172,6 +172,14 @@ WORDS = {
 """Words of stable names as they are written for a person."""
 
 
+NITRIC_OXIDE = re.compile(r"(?:^|(?<=_))no(?=_route|_gas|_if|$)")
+"""Where a stable name means the gas NO, and not that there is none."""
+
+
 def in_words(name: str) -> str:
-    """A stable name as a person reads it: "copper_per_gold" is "copper per gold"."""
-    return " ".join(WORDS.get(word, word) for word in name.split("_"))
+    """A stable name as a person reads it: "copper_per_gold" is "copper per gold".
+
+    >>> in_words("nitric_no_route"), in_words("gas_if_no"), in_words("copper_room_no_growth")
+    ('nitric NO route', 'gas if NO', 'copper room no growth')
+    """
+    return " ".join(WORDS.get(word, word) for word in NITRIC_OXIDE.sub("NO", name).split("_"))

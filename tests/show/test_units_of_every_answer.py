@@ -121,6 +121,9 @@ def test_a_sentence_in_other_units_says_the_same(units: str) -> None:
     ]
     assert len(told) > 5
     for number, unit, other, theirs in told:
+        if unit == "K":  # a difference: nine fifths of it, and no offset
+            assert float(other) == pytest.approx(1.8 * float(number), rel=6e-3)
+            continue
         # three figures are shown of either: less than one in two hundred off
         assert base(float(other), theirs) == pytest.approx(base(float(number), unit), rel=6e-3)
 
