@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from refinekit.bench.step import Reagent, Step, Table
 from refinekit.errors import BadQuantity
+from refinekit.facts.load import fact
 from refinekit.ranges import Range
 from refinekit.record import record
 from refinekit.shop.batch import Batch
@@ -115,6 +116,8 @@ def tables(lines: Iterable[Line], batch: Batch, gold_g: float) -> tuple[Table, .
 
 def _amount(amount: float, kind: str) -> str:
     if kind == "mass":
+        if amount < fact("practice/show.scale.fine_step").value:
+            return f"{amount * 1000:.3g} mg"
         return f"{amount / 1000:.3g} kg" if amount >= 1000 else f"{amount:.3g} g"
     return f"{amount:.3g} L" if amount >= 1 else f"{amount * 1000:.3g} mL"
 

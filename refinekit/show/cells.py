@@ -33,7 +33,8 @@ class Laid:
 
 
 def laid(table: Table, *, dash: str = DASH, figures: int | None = None) -> Laid:
-    """A table in text. A column of units that belong to amounts of the same row is told beside these.
+    """A table in text. A column of units that belong to amounts of the same row is told beside these; one without
+    a cell is left out.
 
     Args:
         table: as it was reckoned, in the units asked for
@@ -41,7 +42,7 @@ def laid(table: Table, *, dash: str = DASH, figures: int | None = None) -> Laid:
         figures: significant figures [-]; None for the usual most
     """
     beside = table.columns.index(UNIT) if UNIT in table.columns and any(one in AMOUNTS for one in table.columns) else None
-    kept = [at for at in range(len(table.columns)) if at != beside]
+    kept = [at for at in range(len(table.columns)) if at != beside and (at == 0 or any(row[at] != "" for row in table.rows))]
 
     def told(cell: Cell, head: str, unit: str) -> str:
         if isinstance(cell, str):

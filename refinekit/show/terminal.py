@@ -85,7 +85,8 @@ class Screen:
         if working:
             self.working()
         if any(MARKED.search(piece) for line in self.lines for piece, _ in line):
-            self.labelled(MARK, [ACTED_ON])
+            self.hang(MARK, [ACTED_ON], indent=len(MARK) + 1 if self.width < blocks.NARROW else LABEL, style="bold")
+            self.gap()
         self.labelled("assumed", document.assumed)
         if document.short:
             self.labelled("more", [MORE])

@@ -20,6 +20,11 @@ def test_a_unit_stands_beside_the_figure_of_its_row() -> None:
     assert told.rows == (("1 pearls", "6.36 mg", "0"),)
 
 
+def test_a_column_without_a_cell_is_left_out() -> None:
+    told = laid(Table("where", ("stream", "grams", "fine, g"), (("bar", "", 0.431), ("slag", "", ""))))
+    assert (told.columns, told.figures) == (("stream", "fine, g"), (False, False))
+
+
 def test_a_column_of_units_stays_where_no_amount_is_meant() -> None:
     assert laid(CHECKED).columns == CHECKED.columns
     assert laid(CHECKED).rows == (("mass", "g", "197"),)
