@@ -170,7 +170,7 @@ def rung(amount: float, base: str) -> tuple[str, float]:
 
 
 def scaled(span: Range, unit: str) -> tuple[Range, str]:
-    """A range in the unit that suits its likely figure (its high one where nothing is likely).
+    """A range in the unit that suits its likely figure; its high one where nothing is likely, or that is a thousand and more.
 
     Args:
         span: low, likely, high [in `unit`]
@@ -179,9 +179,11 @@ def scaled(span: Range, unit: str) -> tuple[Range, str]:
     """
     base, factor = SCALES.get(unit, (unit, 1.0))
     main = span.likely or span.high
-    if unit not in SCALES or 0.1 <= abs(main) < 1000 or not main:
+    if unit not in SCALES or not main or (0.1 <= abs(main) < 1000 and abs(span.high) < 1000):
         return span, unit
     better, size = rung(main * factor, base)
+    if abs(span.high) * factor / size >= 1000:
+        better, size = rung(span.high * factor, base)
     return (span, unit) if better == unit else (span * (factor / size), better)
 
 
