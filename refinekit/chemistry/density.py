@@ -194,22 +194,19 @@ def percent_at_g_per_l(solute: str, g_per_l: Number) -> Number:
     return cast(Number, 2 * (wanted / 10) / (start + np.sqrt(start**2 + 4 * slope * wanted / 10)))
 
 
-def percent_range(
-    solute: str, density_g_per_ml: float, error_g_per_ml: float | None = None, temperature_k: float | None = None
-) -> Range:
-    """Strengths a hydrometer reading leaves open.
+def percent_range(solute: str, density_g_per_ml: float, temperature_k: float | None = None) -> Range:
+    """Strengths a reading of a shop hydrometer leaves open, which may be out by a small division.
 
     Args:
         solute: formula or name [text]
         density_g_per_ml: reading [g/mL]; within the table
-        error_g_per_ml: how far the reading may be out [g/mL]; 0 and up; left out, one division of a shop hydrometer
         temperature_k: temperature of the reading [K]; 273.15 to 373.15; left out, 20 C
     Returns: strength [% w/w], low, likely and high; wide where the curve is flat, as for strong sulfuric acid
     Raises: OutOfRange, no such density; UnknownName
     Source: facts/densities; facts/practice/solution.toml
     """
     table = density_table(solute)
-    error = load.fact("practice/solution.hydrometer_error").value if error_g_per_ml is None else error_g_per_ml
+    error = load.fact("practice/solution.hydrometer_error").value
     likely = float(percent_at(solute, density_g_per_ml, temperature_k))
     # A fine grid, because a curve with a top has strengths on both sides of it.
     grid = np.linspace(table.percent[0], table.percent[-1], 2001)

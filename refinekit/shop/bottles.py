@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import Any
 
 import numpy as np
@@ -11,11 +12,12 @@ from refinekit.bench.heat_say import say_pouring, say_warming
 from refinekit.bench.step import Reagent, Step
 from refinekit.bench.work import Work
 from refinekit.chemistry import heat
+from refinekit.chemistry.density import percent_range
 from refinekit.chemistry.molar import named
 from refinekit.chemistry.solution import Dilution, Solution, dilute, disagreement, looks_like
 from refinekit.chemistry.species import molar_mass
 from refinekit.chemistry.strength import UNITS
-from refinekit.errors import BadQuantity, UnknownName
+from refinekit.errors import BadQuantity, OutOfRange, UnknownName
 from refinekit.facts.load import as_fact, fact, table
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Number, Range, high, likely, spread
@@ -109,6 +111,12 @@ def check_label(work: Work, label: Solution, measured_g_per_ml: float, temperatu
     off = disagreement(label, measured_g_per_ml, temperature_k)
     work.answer("density_expected", off.expected_g_per_ml, "g/mL", because="what the label should read")
     work.answer("disagreement", off.relative * 100, "%", because="measured over expected, less one")
+    work.fact("practice/solution.hydrometer_error")
+    with suppress(OutOfRange):  # no strength of it has that density
+        open_to = percent_range(label.solute, measured_g_per_ml, temperature_k)
+        work.answer(
+            "percent_measured", spread({"": open_to})[""], "%", because="what the reading leaves open, to a small division"
+        )
     limit = work.fact("practice/solution.wrong_bottle").value
     if off.wrong_bottle:
         others = (

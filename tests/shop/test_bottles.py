@@ -97,3 +97,17 @@ def test_water_stands_before_acid_in_the_pours() -> None:
 def test_a_name_nobody_knows_is_told() -> None:
     with pytest.raises(UnknownName):
         strength_step("unobtainium", None)
+
+
+def test_a_reading_of_strong_sulfuric_leaves_four_points_open():
+    """95 % is 1.8337 and 99 % 1.8342 g/mL at 20 C, handbook from memory: a small division does not tell them apart."""
+    step = strength_step("sulfuric", "96 %", measured="1.835 g/mL")
+    open_to = next(one.range for one in step.answers if one.name == "percent_measured")
+    assert open_to.low < 95
+    assert open_to.high > 99
+
+
+def test_a_density_no_strength_has_leaves_none_open_and_is_another_bottle():
+    step = strength_step("sulfuric", "96 %", measured="1.95 g/mL")
+    assert "percent_measured" not in {one.name for one in step.answers}
+    assert {one.code for one in step.notices} == {"wrong-bottle"}
