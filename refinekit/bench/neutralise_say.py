@@ -273,7 +273,7 @@ def say_drum(work: Work, told: Mapping[str, Any]) -> None:
     work.answer("drum", volume, "L", sized_on="high", because="liquor and what was poured in, sludge and all")
     weight = Range(low(volume) * span.low, likely(volume) * span.likely, high(volume) * span.high)
     work.answer("drum_weight", weight, "kg", sized_on="high", because="litres x kg/L")
-    say_room(work, volume, told, "a second drum, or let it settle and drain the clear liquor off before it goes in")
+    say_room(work, Range.over(volume), told, "a second drum, or let it settle and drain the clear liquor off before it goes in")
 
 
 def say_how(work: Work, stages: tuple[Stage, ...], target: float) -> None:

@@ -17,7 +17,7 @@ from refinekit.bench.waste_law import say_law
 from refinekit.bench.work import Work
 from refinekit.chemistry.species import molar_mass, parse
 from refinekit.errors import CannotFollow
-from refinekit.ranges import Number, Range, high, in_words, likely, low
+from refinekit.ranges import Number, Range, high, in_words, likely
 
 HYDROXIDES = {
     "copper": "CuO2H2",
@@ -67,14 +67,13 @@ def run(pots: Sequence[Pot] = (), *, place: Place | None = None, **told: Any) ->
     fell = {solid: mol for solid, mol in work.solids.items() if high(mol) > 0}
     if not fell:
         raise CannotFollow("there is no sludge", cure="give --copper 66g --nickel 7.5g, or the pot of neutralise with --pot FILE")
-    say_solids(work, fell, told)
-    gel = gel_l(work, dry_g(fell), told)
-    heated(work, fell, gel)
+    settled = say_solids(work, fell, told)
+    heated(work, fell, gel_l(work, dry_g(fell), told))
     if told.get("heat") and "CuO2H2" in fell:
         work.react("R10.13", fell["CuO2H2"])
         work.escape("H2O", fell["CuO2H2"])
     cake = _cake_kg(work, told)
-    _say_drum(work, told, gel, cake)
+    _say_drum(work, told, settled, cake)
     say_law(work, work.place.law, month_kg=cake + told.get("month_so_far_g", 0.0) / 1000)
     return _close(work, cake)
 
@@ -99,14 +98,18 @@ def _cake_kg(work: Work, told: Mapping[str, Any]) -> Number:
     return cake
 
 
-def _say_drum(work: Work, told: Mapping[str, Any], gel: Number, cake: Number) -> None:
-    wet = np.maximum(gel, work.volume_l)
+def _say_drum(work: Work, told: Mapping[str, Any], gel: Range, cake: Number) -> None:
+    """What the drum must hold: the gel at its thinnest, so that it does not run short, and what hauling it costs."""
+    there = Range.over(work.volume_l)
+    wet = Range(max(gel.low, there.low), max(gel.likely, there.likely), max(gel.high, there.high))
     density = told.get("drum_density_g_per_ml")
     span = Range.over(density) if density is not None else work.fact("practice/neutralise.drum_density").range
-    work.answer("drum", wet, "L", sized_on="high", because="gel as it settles, or the liquor it stands in if that is more")
+    work.answer(
+        "drum", wet, "L", sized_on="high: thinnest gel", because="gel as it settles, or the liquor it stands in if that is more"
+    )
     work.answer(
         "drum_weight",
-        Range(low(wet) * span.low, likely(wet) * span.likely, high(wet) * span.high),
+        Range(wet.low * span.low, wet.likely * span.likely, wet.high * span.high),
         "kg",
         sized_on="high",
         because="litres x kg/L",
@@ -116,7 +119,7 @@ def _say_drum(work: Work, told: Mapping[str, Any], gel: Number, cake: Number) ->
     if by_litre is not None:
         work.answer(
             "by_litre",
-            by_litre.range.likely * wet,
+            wet * by_litre.range.likely,
             by_litre.currency or "money",
             sized_on="high",
             because="hauled as it is, by the litre",
@@ -127,11 +130,9 @@ def _say_drum(work: Work, told: Mapping[str, Any], gel: Number, cake: Number) ->
             "by_cake", money, by_kilogram.currency or "money", sized_on="high", because="pressed, by the kilogram of cake"
         )
     if by_litre is not None and by_kilogram is not None:
-        saved = by_litre.range.likely * likely(wet) - likely(money)
-        work.say(
-            "next",
-            f"cake costs {abs(saved):.3g} {by_litre.currency or 'money'} {'less' if saved > 0 else 'more'} to haul than gel",
-        )
+        saved = by_litre.range.likely * wet.likely - likely(money)
+        much = in_words(abs(saved), by_litre.currency or "").rstrip()
+        work.say("next", f"cake costs {much} {'less' if saved > 0 else 'more'} to haul than gel")
 
 
 def _close(work: Work, cake: Number) -> Step:

@@ -33,13 +33,14 @@ def gel_l(work: Work, dry: Number, told: Mapping[str, Any]) -> Number:
     return volume
 
 
-def say_solids(work: Work, solids_mol: Mapping[str, Number], told: Mapping[str, Any]) -> None:
+def say_solids(work: Work, solids_mol: Mapping[str, Number], told: Mapping[str, Any]) -> Range:
     """Answer with dry weight by phase, gel and cake.
 
     Args:
         work: the step
         solids_mol: what fell [mol]
         told: may hold `gel_solids` and `cake_solids` [-]
+    Returns: gel, from the thickest to the thinnest it may be [L]
     """
     dry = dry_g(solids_mol)
     rows = [
@@ -68,6 +69,7 @@ def say_solids(work: Work, solids_mol: Mapping[str, Number], told: Mapping[str, 
         "practice/sludge.gel_solids",
         "practice/sludge.cake_solids",
     )
+    return gel * (1 / density)
 
 
 def _likely_share(work: Work, told: Mapping[str, Any], name: str) -> float:
@@ -99,7 +101,7 @@ def heated(work: Work, solids_mol: Mapping[str, Number], gel: Number) -> None:
     )
 
 
-def say_room(work: Work, wet_l: Number, told: Mapping[str, Any], cure: str) -> None:
+def say_room(work: Work, wet_l: Range, told: Mapping[str, Any], cure: str) -> None:
     """Answer with what a drum has no room for, and say what to do with it.
 
     Args:
@@ -110,10 +112,11 @@ def say_room(work: Work, wet_l: Number, told: Mapping[str, Any], cure: str) -> N
     """
     if "drum_room_l" not in told:
         return
-    over = np.maximum(wet_l - told["drum_room_l"], 0.0)
+    room = told["drum_room_l"]
+    over = Range(max(wet_l.low - high(room), 0.0), max(wet_l.likely - likely(room), 0.0), max(wet_l.high - low(room), 0.0))
     work.answer("over_drum", over, "L", sized_on="high", because="more than the drum has room for")
-    if high(over) > 0:
-        work.say("watch for", f"the drum is too small by {high(over):.3g} L: {cure}")
+    if over.high > 0:
+        work.say("watch for", f"the drum is too small by {'' if over.is_point else 'up to '}{over.high:.3g} L: {cure}")
 
 
 def share_held(part: Number, whole: Number) -> Number:

@@ -136,6 +136,8 @@ def acted_on(sized_on: str) -> str:
 
     >>> acted_on("high metal, low transfer"), acted_on("most liquor"), acted_on("low to pay on, high for fume")
     ('high', 'high', '')
+    >>> acted_on("top of the leftover range")
+    'high'
     >>> acted_on("low, likely and high ends")
     ''
 
@@ -154,7 +156,7 @@ def acted_on(sized_on: str) -> str:
 
 SEVERAL = re.compile(r"(?:low|likely|high)(?:, | and )(?:low|likely|high)\b")
 """Ends named one after another: each stands for itself."""
-ENDS = {"low": "low", "least": "low", "likely": "likely", "high": "high", "most": "high"}
+ENDS = {"low": "low", "least": "low", "likely": "likely", "high": "high", "most": "high", "top": "high"}
 """The first word of what a figure was sized on, and the end of its range that is meant."""
 
 WORDS = {

@@ -74,7 +74,17 @@ def test_a_drum_too_small_is_said():
     step = told(copper="600 g", drum_room="20 L")
     assert step.answer("over_drum").likely == pytest.approx(step.answer("gel").likely - 20)
     over = f"{step.answer('over_drum').high:.3g}"
-    assert any(f"the drum is too small by {over} L" in line for heading, line in step.says if heading == "watch for")
+    assert any(f"the drum is too small by up to {over} L" in line for heading, line in step.says if heading == "watch for")
+
+
+def test_the_drum_has_room_for_the_thinnest_gel():
+    """Sludge and drum space go by the high end: half-full drums overflow overnight."""
+    step = told(copper="66 g", nickel="7.5 g", litre_price="1.20 /L", kilogram_price="3.50 /kg")
+    gel, drum = step.answer("gel"), step.answer("drum")
+    assert (drum.low, drum.likely, drum.high) == (gel.low, gel.likely, gel.high)
+    assert gel.high > 1.9 * gel.likely
+    assert step.answer("by_litre").high == pytest.approx(1.2 * gel.high)
+    assert not any("money" in line for _, line in step.says)
 
 
 def test_the_month_counts_what_was_made_before():
