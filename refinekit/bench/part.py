@@ -179,7 +179,7 @@ def _no_share(work: Work, bottle: Solution, water: Number) -> float:
 
 # ---- what is left
 def _say_left(work: Work, charge: Charge, metals: Mapping[str, Number], done: Mapping[str, Number]) -> None:
-    short = sum(((metals[metal] - mol) * molar_mass(metal) for metal, mol in done.items()), 0.0)
+    short = sum((np.maximum(metals[metal] - mol, 0.0) * molar_mass(metal) for metal, mol in done.items()), 0.0)
     left = nitric_in(work)
     work.answer(
         "nitric_left",

@@ -129,7 +129,8 @@ class Trace:
         after = np.minimum(last + 1, len(self.minutes) - 1)
         case = np.arange(over.shape[1])
         here, there = self.ppm[gas][last, case], self.ppm[gas][after, case]
-        share = np.clip((here - line_ppm) / np.maximum(here - there, 1e-300), 0.0, 1.0)
+        falls = here > there
+        share = np.clip(np.divide(here - line_ppm, here - there, out=np.ones_like(here), where=falls), 0.0, 1.0)
         found = self.minutes[last] + share * (self.minutes[after] - self.minutes[last])
         return np.where(over[-1], np.inf, np.where(over.any(axis=0), found, 0.0))
 

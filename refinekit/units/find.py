@@ -132,9 +132,9 @@ def scale_of(typed: Typed, kind: Kind, unit: str, at: int, figure: str) -> Scale
         return Scale(unit, *by, note="as {base}")
     if what := by_pint.what_is(unit):
         raise _other_kind(typed, kind, unit, at, figure, what)
-    cure = did_you_mean(unit, [spelling for one in _units_near(kind) for spelling in one.spellings], kind.example)
-    if cure != kind.example:
-        cure += f" Right are {kind.example}"
+    cure = did_you_mean(unit, [spelling for one in _units_near(kind) for spelling in one.spellings], typed.example)
+    if cure != typed.example:
+        cure += f" Right are {typed.example}"
     raise typed.fault(at, f"{visible(unit)} is not a unit of {kind.what.partition(' ')[2]}", cure)
 
 

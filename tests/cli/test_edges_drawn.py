@@ -15,6 +15,7 @@ DRAWN = (
     ("vent", "--carbonate", "soda ash", "--how-much", "--iron", "0 g", "--json"),
     ("vent", "--gold", "8g", "--hot", "--time", "20min", "--room", "45m3", "--hood-width", "0.9m", "--hood-height", "1e9m"),
     ("sources", "9" * 400),
+    ("vent", "--gold", "1e9 ozt", "--copper", "1 g", "--json"),
 )
 
 
@@ -30,6 +31,14 @@ def test_metal_in_no_water_is_refused_whatever_ion_it_is_in(refinekit: Run) -> N
     done = refinekit("neutralise", "--cuprous", "1 g", "--acid", "1 mol")
     assert done.returncode == 2
     assert "not how much liquor" in done.stderr
+
+
+def test_what_the_nitric_does_not_reach_is_never_less_than_nothing(refinekit: Run) -> None:
+    words = ("part", "--boils", "1", "--nitric-added", "0.0117/0.903/4270 mL", "--charge", "0.00648/67.1/2900")
+    done = refinekit(*words, "--palladium", "0.0017/0.0128/0.909 g", "--json")
+    assert done.returncode in (0, 3), done.stderr
+    answers = json.loads(done.stdout)["answers"]
+    assert "undissolved" not in answers or answers["undissolved"]["low"] >= 0
 
 
 def test_a_pot_that_holds_water_in_no_litres_is_refused(refinekit: Run) -> None:

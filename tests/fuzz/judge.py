@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import re
@@ -36,6 +37,7 @@ def bench_of_its_own(case: Case) -> Iterator[tuple[io.TextIOWrapper, io.TextIOWr
     kept, here, book = (sys.stdin, sys.stdout, sys.stderr), os.getcwd(), os.environ.get("REFINEKIT_BOOK")
     streams = [io.TextIOWrapper(io.BytesIO(case.pipe.encode("utf-8", "surrogatepass")), encoding="utf-8")]
     streams += [io.TextIOWrapper(io.BytesIO(), encoding="utf-8") for _ in range(2)]
+    looked = gc.get_threshold()
     before = [(bell, signal.signal(bell, _rang)) for bell in (signal.SIGALRM, signal.SIGPROF)]
     with tempfile.TemporaryDirectory() as folder:
         for name, data in case.files.items():
@@ -50,6 +52,8 @@ def bench_of_its_own(case: Case) -> Iterator[tuple[io.TextIOWrapper, io.TextIOWr
         finally:
             signal.setitimer(signal.ITIMER_PROF, 0)
             signal.alarm(0)
+            gc.set_threshold(*looked)  # a command leaves its litter to the end of its process, which here goes on
+            gc.unfreeze()
             for bell, kept_bell in before:
                 signal.signal(bell, kept_bell)
             sys.stdin, sys.stdout, sys.stderr = kept
