@@ -5,6 +5,7 @@ A page is a document as it stands: no figure is made here. jinja2 and matplotlib
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
@@ -33,6 +34,8 @@ BEFORE = ("vessel", "gear", "look first", "do instead", "verdict")
 WHILE = ("how", "watch for", "in law", "left over")
 """Headings read while it runs; others a step may have come after these."""
 AFTER = ("done when", "next")
+OPTION = re.compile(r"(?<![\w-])--[a-z][a-z0-9-]*")
+"""An option of a command within a sentence."""
 COLUMNS = 4
 """Columns of a table up to which it may stand beside others; a wider one is set smaller."""
 
@@ -50,11 +53,19 @@ def page_of(document: Document, *, units: str = "metric") -> str:
     world = Environment(
         loader=FileSystemLoader(here), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
+    world.filters["whole"] = options_whole
     style = (here / LOOKS).read_text(encoding="utf-8")
     script = (here / SCRIPT).read_text(encoding="utf-8") if saves(document) else ""
     return world.get_template(TEMPLATE).render(
         style=style, script=script, script_hash=hash_of(script), saved_as=SCHEMA, **view(document, units)
     )
+
+
+def options_whole(line: str) -> str:
+    """A line, harmless to a page, whose options are not broken behind their dashes: they are typed as they stand."""
+    from markupsafe import Markup, escape
+
+    return Markup(OPTION.sub(r'<span class="option">\g<0></span>', str(escape(line))))
 
 
 def saves(document: Document) -> bool:

@@ -90,3 +90,11 @@ def test_a_stopped_step_has_no_quantities_on_its_sheet(tmp_path: Path) -> None:
     assert data["stopped"]
     assert "STOPPED FOR SAFETY" in text
     assert 'class="take"' not in text
+
+
+@pytest.mark.parametrize("name", ["karat", "hostile"])
+def test_an_option_within_a_sentence_is_not_broken_behind_its_dashes(name: str, opened: Open) -> None:
+    page, _ = opened(name)
+    options = page.locator(".option")
+    assert "--metal" in options.all_inner_texts()
+    assert set(options.evaluate_all("all => all.map(one => one.getClientRects().length)")) == {1}
