@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
+from collections.abc import Mapping
 from importlib import import_module
 from typing import Annotated, Any
 
@@ -160,11 +161,13 @@ def mistyped(error: Any, words: list[str]) -> RefinekitError:
     called = " ".join(filter(None, ("refinekit", verb)))
     parameter, option = getattr(error, "param", None), getattr(error, "option_name", None)
     if option and hasattr(error, "possibilities"):
+        if not option.startswith("--"):  # one stroke too few: Typer has read a letter of it
+            option = next((word for word in words if word.startswith(option)), option)
         typed = option.split("=")[0].lstrip("-")
         known = {one.removeprefix("--"): one for each in command.params for one in each.opts if one.startswith("--")}
         parts = [name for name in known if len(typed) >= SHORTEST and typed.lower() in name]
-        close = nearest(typed, known) or nearest(typed, parts) or next(iter(parts), None)
-        cure = did_you_mean(known[close], [known[close]]) if close else f"{called} --help"
+        close = reagent_option(typed, known) or nearest(typed, known) or nearest(typed, parts) or next(iter(parts), None)
+        cure = did_you_mean(known[close], [known[close]]) if close else chosen(verb, typed) or f"{called} --help"
         if not verb and any(word in CARDS for word in words):
             cure = "options stand behind the command: refinekit dissolve --gold 2g"
         return UnknownName(f"{verb or called} has no option {option.split('=')[0][:40]}", cure=cure)
@@ -176,8 +179,42 @@ def mistyped(error: Any, words: list[str]) -> RefinekitError:
     if option:
         fault = "takes nothing behind it" if "not take" in what else "wants something behind it"
         return BadQuantity(f"{option} {fault}", cure=cure)
-    return BadQuantity(what[:1].lower() + what[1:], cure=cure)
+    return loose_unit(what, words) or BadQuantity(what[:1].lower() + what[1:], cure=cure)
 
 
+def reagent_option(typed: str, known: Mapping[str, str]) -> str | None:
+    """The option that is called after a reagent, which was called by another of its names: hydrochloric for hcl."""
+    from refinekit.shop.reagent_names import reagent_names
+
+    key = reagent_names().get(typed.replace("-", " ").lower())
+    return key if key in known else None
+
+
+def chosen(verb: str, typed: str) -> str | None:
+    """What to type where an option is no option but a choice of one: --reagent smb for --smb."""
+    from refinekit.shop.reagent_names import reagent_names
+    from refinekit.shop.rooms import room
+
+    fields = room(verb).fields if verb in ROOMS else ()
+    key = reagent_names().get(typed.replace("-", " ").lower(), typed)
+    return next((f"did you mean '--{field.name} {key}'?" for field in fields if key in field.choices), None)
+
+
+def loose_unit(what: str, words: list[str]) -> RefinekitError | None:
+    """The fault of a unit that stands apart from its figure, as in --copper 12 g; None where it is another."""
+    if "unexpected extra argument" not in what:
+        return None
+    pairs = [(words[at - 1], word, words[at - 2]) for at, word in enumerate(words) if at > 1]
+    for figure, unit, option in pairs:
+        if option.startswith("--") and FIGURE.fullmatch(figure) and UNIT.fullmatch(unit):
+            cure = f'{option} {figure}{unit}, or in quotes: {option} "{figure} {unit}"'
+            return BadQuantity(f"{option} {figure}: its unit {unit[:20]!r} stands apart from it", cure=cure)
+    return None
+
+
+FIGURE = re.compile(r"[\d./,]+")
+"""A figure or a range without its unit."""
+UNIT = re.compile(r"%|[a-zA-Z°µ][a-zA-Z0-9°µ/%]{0,7}")
+"""What may be the unit of one; the name of a file has a dot."""
 SHORTEST = 4
 """Letters of an option that are looked for inside longer ones."""

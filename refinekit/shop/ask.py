@@ -146,10 +146,10 @@ def _choice(text: str, one: Field, label: str) -> str:
     word = text.strip().lower()
     if word in one.choices:
         return word
-    raise BadQuantity(
-        f"{label} {text[:40]!r} is not one of: {', '.join(one.choices)}",
-        cure=did_you_mean(word, one.choices, f"for instance {one.choices[0]}"),
-    )
+    from refinekit.shop.reagent_names import key_meant
+
+    cure = did_you_mean(key_meant(word, one.choices) or word, one.choices, f"for instance {one.choices[0]}")
+    raise BadQuantity(f"{label} {text[:40]!r} is not one of: {', '.join(one.choices)}", cure=cure)
 
 
 def lay(told: Told, already: int) -> tuple[dict[str, object], int]:

@@ -5,12 +5,10 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
-from functools import cache
 from typing import Any
 
 from refinekit.bench.fields import Field
 from refinekit.errors import BadFile, RefinekitError, raise_all
-from refinekit.facts.load import table
 from refinekit.record import record
 from refinekit.shop.ask import listen
 from refinekit.shop.batch_reader import Reader, by_name
@@ -18,6 +16,7 @@ from refinekit.shop.batch_steps import StepAsk, fill_in, read_steps
 from refinekit.shop.cost_fields import COST_FIELDS
 from refinekit.shop.limit_fields import LIMIT_FIELDS
 from refinekit.shop.place_fields import PLACE_FIELDS
+from refinekit.shop.reagent_names import reagent_names
 from refinekit.shop.rooms import room
 from refinekit.shop.toml_lines import lines_of
 from refinekit.units.decimal_mark import MARKS, marked
@@ -77,16 +76,6 @@ class Batch:
     limits: Mapping[str, object] = field(default_factory=dict)
     costs: Mapping[str, object] = field(default_factory=dict)
     metal_prices: Mapping[str, str] = field(default_factory=dict)
-
-
-@cache
-def reagent_names() -> dict[str, str]:
-    """Reagent key by every word it goes by."""
-    return {
-        word.lower(): row["key"]
-        for row in table("reagents")["reagent"]
-        for word in (row["key"], row["name"], *row.get("aliases", []))
-    }
 
 
 def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | None = None) -> Batch:

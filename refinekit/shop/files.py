@@ -13,6 +13,9 @@ from refinekit.nearest import did_you_mean
 LARGEST_BYTES = 5_000_000
 """Largest text file read: batch files and pots are kilobytes."""
 
+START = {".toml": "refinekit new lot.toml writes one to start from", ".json": "a step told --json > pots.json leaves its pots so"}
+"""Where a file comes from, by its ending."""
+
 
 def read_text(source: str | BinaryIO, name: str) -> str:
     """Text of a file or stream.
@@ -29,7 +32,7 @@ def read_text(source: str | BinaryIO, name: str) -> str:
         else:
             data = source.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        otherwise = "check the name; refinekit new lot.toml writes one to start from"
+        otherwise = f"check the name; {START.get(Path(name).suffix, START['.toml'])}"
         raise BadFile(
             f"there is no file {name[:80]!r}", cure=did_you_mean(os.path.basename(name), _beside(name), otherwise)
         ) from None

@@ -13,9 +13,10 @@ from refinekit.how_far import counted
 from refinekit.nearest import did_you_mean
 from refinekit.ranges import Range
 from refinekit.record import record
-from refinekit.shop.batch import read_batch, reagent_names
+from refinekit.shop.batch import read_batch
 from refinekit.shop.narrow import TELLING
 from refinekit.shop.plan import Plan, run_plan
+from refinekit.shop.reagent_names import reagent_names
 from refinekit.shop.samples import reached
 from refinekit.shop.shopping import shopping
 from refinekit.shop.verbs import ROOMS

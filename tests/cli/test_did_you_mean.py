@@ -13,6 +13,10 @@ NEARLY = [
     ("an option with its value", "rehearse lot.toml --chnge=leach.air=2L/min", "rehearse has no option --chnge", "'--change'"),
     ("a part of an option", "dissolve --volum 2L", "dissolve has no option --volum", "'--hydrochloric-volume'"),
     ("a choice", "drop --gold 2g --reagent coperas", "'coperas' is not one of", "'copperas'"),
+    ("a choice by its long name", "drop --gold 2g --reagent 'sodium metabisulphite'", "is not one of", "'smb'"),
+    ("a reagent as an option", "dissolve --gold 2g --hcl 31%", "dissolve has no option --hcl", "'--hydrochloric'"),
+    ("a choice as an option", "drop --gold 2g --smb 5g", "drop has no option --smb", "'--reagent smb'"),
+    ("an option with one stroke", "leach -copper 12g", "leach has no option -copper", "'--copper'"),
     ("a kind of lot", "lot --kind 'edge tab'", "'edge tab' is not one of", "'edge tabs'"),
     ("a law of a step", "dissolve --gold 2g --law usa", "'usa' is not one of", "'us'"),
     ("a law of the book", "stock --law usa", "'usa' is not one of", "'us'"),
@@ -95,3 +99,20 @@ def test_begin_is_four_lines_that_run(refinekit: Run):
 def test_the_list_of_commands_fits_the_terminal(refinekit: Run):
     done = refinekit("--help", COLUMNS="80")
     assert max(map(len, done.stdout.splitlines())) <= 80
+
+
+@pytest.mark.parametrize(
+    ("words", "says", "cure"),
+    [
+        ("leach --copper 12 g", "--copper 12: its unit 'g' stands apart", '--copper 12g, or in quotes: --copper "12 g"'),
+        ("dilute hcl --target 5/10/15 % --volume 1L", "its unit '%' stands apart", '--target "5/10/15 %"'),
+        ("leach --copper 12g lot.toml", "unexpected extra argument", "refinekit leach"),
+        ("pot bath.json", "there is no file 'bath.json'", "--json > pots.json"),
+        ("plan lot.toml", "there is no file 'lot.toml'", "refinekit new lot.toml"),
+    ],
+)
+def test_what_is_amiss_is_told_with_what_to_type(refinekit: Run, words: str, says: str, cure: str) -> None:
+    done = refinekit(*shlex.split(words))
+    assert done.returncode == 2
+    assert says in done.stderr
+    assert cure in done.stderr
