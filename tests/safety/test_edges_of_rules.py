@@ -266,3 +266,10 @@ def test_a_hood_told_by_its_opening_is_a_hood(hood: dict[str, float], level: str
     place = Place(room_m3=45.0, fan_m3_per_min=12.0)
     found = review(fume(place=place, gold_g=8.0, time_s=1200.0, **hood), place, overrides={})
     assert {one.level for one in found if one.code == "nox"} == {level}
+
+
+def test_sulfamic_over_the_most_nitric_there_was_stays_as_ammonium() -> None:
+    """68 % nitric is 15.16 mol/L: 2 to 4 mL are 30.3 to 60.6 mmol, and what 100 mmol of sulfamic has over them stays."""
+    deed = Deed("denox", "nitric left 2 to 4 mL", (Dose("sulfamic acid", {"sulfamic": Range.point(0.1)}),))
+    stays = with_history(Vessel("gold liquor", {}, 0.4, history=(deed,))).mol["NH4+"]
+    assert (stays.low, stays.likely, stays.high) == pytest.approx((0.0394, 0.0545, 0.0697), rel=0.005)
