@@ -5,10 +5,12 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
+from functools import partial
 from typing import Any
 
 from refinekit.bench.fields import Field
-from refinekit.errors import BadFile, RefinekitError, raise_all
+from refinekit.errors import BadFile, BadQuantity, RefinekitError, raise_all
+from refinekit.facts.load import table
 from refinekit.record import record
 from refinekit.shop.ask import listen
 from refinekit.shop.batch_reader import Reader, by_name
@@ -19,6 +21,7 @@ from refinekit.shop.place_fields import PLACE_FIELDS
 from refinekit.shop.reagent_names import reagent_names
 from refinekit.shop.rooms import room
 from refinekit.shop.toml_lines import lines_of
+from refinekit.units import read, read_strength
 from refinekit.units.decimal_mark import MARKS, marked
 
 SHELF_FIELDS = (
@@ -32,6 +35,8 @@ SHELF_FIELDS = (
     Field("expires", "text", "", "day it goes off, as 2027-01-31"),
 )
 """What may be told of a bottle on the shelf."""
+AMOUNTS = ("on-hand", "bottle", "reorder")
+"""Those that are a weight or a volume."""
 
 METAL_PRICES = ("silver-price", "palladium-price", "platinum-price")
 """What other metals than gold are worth, at the top of the file beside gold-price."""
@@ -101,7 +106,8 @@ def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | 
     lot = reader.fields(reader.table_at(data, "lot"), ("lot",), by_name(room("lot").fields))
     if not reader.table_at(data, "lot"):
         reader.fault(
-            f"{name} has no [lot]", "say what the lot is: [lot], kind and weight; refinekit new lot.toml writes one to start from"
+            f"{name} has {'nothing under' if 'lot' in data else 'no'} [lot]",
+            "say what the lot is: [lot], kind and weight; refinekit new lot.toml writes one to start from",
         )
     place = reader.fields(reader.table_at(data, "shop"), ("shop",), by_name(PLACE_FIELDS))
     shelf = read_shelf(reader, data)
@@ -112,6 +118,8 @@ def read_batch(text: str, name: str, change: Callable[[dict[str, Any]], None] | 
     for key in ("title", "route", "gold-price", *METAL_PRICES):
         if not isinstance(data.get(key, ""), str):
             reader.fault(f"{reader.where(key)} is not text", f'write {key} = "..."')
+        elif key.endswith("price") and data.get(key):
+            reader.faults += listen((Field(key, "price", "", ""),), {key: data[key]}, label=reader.where).faults
     if data.get("route", "usual") not in ("usual", "as written"):
         reader.fault(f"{reader.where('route')} is neither usual nor as written", 'route = "usual" fills in the steps left out')
     labels = {f"{part}.{key}": reader.where(part, key) for part, texts in parts_of(lot, place, limits, costs) for key in texts}
@@ -191,4 +199,28 @@ def read_shelf(reader: Reader, data: Mapping[str, Any]) -> dict[str, Mapping[str
             reader.fault(f"{reader.where('shelf', word)} is not a bottle", f"write [shelf.{word}], then strength, on-hand, price")
         else:
             shelf[key] = reader.fields(bottle, ("shelf", word), by_name(SHELF_FIELDS))
+            reader.faults += bottle_faults(key, shelf[key], partial(reader.where, "shelf", word))
     return shelf
+
+
+def bottle_faults(key: str, texts: Texts, label: Callable[[str], str]) -> list[RefinekitError]:
+    """What cannot be read of a bottle, told where it stands, not at every step that uses it; its days are read by the shelf."""
+    faults = listen(SHELF_FIELDS, texts, label=label).faults
+    liquor = next(row["form"] for row in table("reagents")["reagent"] if row["key"] == key) == "liquor"
+    for name in (one for one in ("strength", *AMOUNTS) if one in texts):
+        try:
+            if name == "strength":
+                read_strength(str(texts[name]), name=label(name))
+            else:
+                _amount(str(texts[name]), ("volume", "mass") if liquor else ("mass", "volume"), label(name))
+        except RefinekitError as fault:
+            faults.append(fault)
+    return faults
+
+
+def _amount(text: str, kinds: tuple[str, str], label: str) -> None:
+    own, other = kinds
+    try:
+        read(text, other, name=label, lowest=0.0)
+    except BadQuantity:
+        read(text, own, name=label, lowest=0.0)

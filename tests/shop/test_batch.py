@@ -116,3 +116,35 @@ deapth = "18 cm"
 )
 def test_a_bad_file_says_what_is_wrong(text: str, says: str) -> None:
     assert says in faults(text)
+
+
+BOTTLES = """
+gold-price = "sixty"
+[lot]
+kind = "edge tabs"
+weight = "420 g"
+area = "1600 cm2"
+[shelf.hydrochloric]
+strength = "31"
+price = "4.20"
+on-hand = "9"
+[shelf.smb]
+goodness = "85"
+reorder = "-1 kg"
+"""
+
+
+def test_what_cannot_be_read_of_a_bottle_is_told_once_and_where_it_stands():
+    with pytest.raises(BadFile) as fault:
+        read_batch(BOTTLES, "lot.toml")
+    said = str(fault.value)
+    told = ("2, gold-price sixty", "8, strength 31", "9, price 4.20", "10, on-hand 9", "12, goodness 85", "13, reorder -1 kg")
+    for one in told:
+        assert said.count(f"lot.toml line {one}\n") == 1, one
+    assert "250 mL" in said  # a liquor is told in litres, not in grams
+    assert said.count("Try:") == len(told)
+
+
+def test_a_lot_with_nothing_in_it_is_not_said_to_be_missing():
+    with pytest.raises(BadFile, match=r"lot.toml has nothing under \[lot\]"):
+        read_batch("[lot]\n", "lot.toml")
