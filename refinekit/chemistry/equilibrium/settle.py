@@ -304,10 +304,8 @@ def _proved(problem: Problem, point: Point, ok: Flags) -> Settled:
 
 
 def saturation(settled: Settled, to: Mapping[str, float], log_k: float) -> Array:
-    """How far a solid is over its saturation (n,) [log10]; minus infinity where a part of it is missing."""
+    """How far a solid of the base that goes in is over its saturation (n,) [log10]; its parts are all in the balance."""
     s = settled.system
-    if not all(name in s.parts or name in ("H^+", "H2O") for name in to):
-        return np.full(len(settled.ok), -np.inf)
     nu = np.array([to.get(name, 0.0) for name in s.parts])
     ln_q = settled.point.x @ nu + settled.ln_h * to.get("H^+", 0.0) + settled.point.ln_w * to.get("H2O", 0.0)
     return np.asarray(ln_q / LN10 - log_k)
