@@ -220,6 +220,14 @@ def test_bicarbonate_in_a_still_pot_takes_far_more_than_the_plain_rule():
     assert still > 2.5 * aired
 
 
+def test_soda_ash_for_a_bath_full_of_copper_is_found_where_the_first_look_misses_it():
+    """Cu2(OH)3Cl takes a hydroxide and a half to the copper: (0.36 + 1.5 x 1.92) / 2 is 1.62 mol/L, the gas gone."""
+    dose = dose_to_ph(Liquor({"Cu": 1.92, "Cl": 4.2}), "Na2CO3", 6.5)
+    assert dose.reachable[0]
+    assert dose.converged[0]
+    assert dose.base_mol_per_l[0] == pytest.approx(1.62, rel=0.03)
+
+
 def test_a_pot_open_to_the_air_loses_all_the_gas_a_shut_one_keeps():
     liquor = Liquor({"Cl": 1.0})
     shut = dose_to_ph(liquor, "Na2CO3", 7.0, vent_atm=0.0)
