@@ -6,6 +6,7 @@ import re
 import shutil
 from collections.abc import Mapping
 from importlib import import_module
+from itertools import pairwise
 from typing import Annotated, Any
 
 import typer
@@ -204,6 +205,10 @@ def loose_unit(what: str, words: list[str]) -> RefinekitError | None:
     """The fault of a unit that stands apart from its figure, as in --copper 12 g; None where it is another."""
     if "unexpected extra argument" not in what:
         return None
+    stray = what.partition(") (")[2].removesuffix(")").split(" ")[0]
+    for flag, word in pairwise(words):
+        if word == stray and flag.startswith("--") and "=" not in flag:
+            return BadQuantity(f"{flag} takes nothing behind it, and {word[:40]!r} stands there", cure=f"{flag} by itself")
     pairs = [(words[at - 1], word, words[at - 2]) for at, word in enumerate(words) if at > 1]
     for figure, unit, option in pairs:
         if option.startswith("--") and FIGURE.fullmatch(figure) and UNIT.fullmatch(unit):

@@ -80,6 +80,10 @@ def _value(typed: Typed, start: int, end: int, lead: str, sums: bool) -> tuple[F
     return tuple(found)
 
 
+SIDES = re.compile(r"(?<=[\da-zA-Z ])[x×*](?=\s*\.?\d)")
+"""A sign of times between two figures, as in 4 x 5 x 2.5 m."""
+
+
 def _figure(typed: Typed, start: int, end: int, lead: str) -> tuple[Figure, int]:
     """The figure that begins at `start`, and where the next one does."""
     head = re.compile(rf"\s*({lead})\s*" if lead else r"\s*()", re.ASCII).match(typed.text, start, end)
@@ -87,6 +91,8 @@ def _figure(typed: Typed, start: int, end: int, lead: str) -> tuple[Figure, int]
     number = re.compile(NUMBER, re.ASCII).match(typed.text, at, end)
     if not number or OTHER_BASE.match(typed.text, at, end):
         raise typed.fault(at, _not_a_number(typed.text[at:end], alone=not typed.text[:at].strip()))
+    if sides := SIDES.search(typed.text, number.end(), end):
+        raise typed.fault(sides.end() - 1, "sides are not multiplied here", f"the product of them, as in {typed.example}")
     if other := OTHER_RANGE.search(typed.text, number.end(), end):
         raise typed.fault(other.end() - len(other[0].lstrip()), "not the way a range is written", _range_cure(typed))
     again = SPACE_THEN_NUMBER.search(typed.text, number.end(), end)
@@ -101,12 +107,18 @@ def _figure(typed: Typed, start: int, end: int, lead: str) -> tuple[Figure, int]
     return Figure(value, number[0], at, unit.strip(), unit_at, head[1] if head else ""), again.end() if again else end
 
 
+LETTER_FOR_DIGIT = re.compile(r"[OoIl](?=[.\d])")
+"""A letter that looks like a nought or a one, before a point or a digit."""
+
+
 def _not_a_number(text: str, *, alone: bool) -> str:
     """Why a text, where a number should begin, has none."""
     if not text.strip():
         return "no number here"
     if NOT_FINITE.match(text):
         return "not a finite number"
+    if LETTER_FOR_DIGIT.match(text):
+        return "a letter, where a digit was meant"
     return "a number goes before the unit" if alone and (text[0].isalpha() or text[0] in "%°") else "not a number"
 
 

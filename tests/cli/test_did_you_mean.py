@@ -107,6 +107,8 @@ def test_the_list_of_commands_fits_the_terminal(refinekit: Run):
         ("leach --copper 12 g", "--copper 12: its unit 'g' stands apart", '--copper 12g, or in quotes: --copper "12 g"'),
         ("dilute hcl --target 5/10/15 % --volume 1L", "its unit '%' stands apart", '--target "5/10/15 %"'),
         ("leach --copper 12g lot.toml", "unexpected extra argument", "refinekit leach"),
+        ("dissolve --gold 2g --outdoors yes", "--outdoors takes nothing behind it, and 'yes' stands", "--outdoors by itself"),
+        ("log --lot 3 --found 'filters 0.02g'", "is not NAME=AMOUNT", "--found filters=0.02g"),
         ("pot bath.json", "there is no file 'bath.json'", "--json > pots.json"),
         ("plan lot.toml", "there is no file 'lot.toml'", "refinekit new lot.toml"),
     ],

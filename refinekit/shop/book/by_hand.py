@@ -130,6 +130,15 @@ def found_data(stream: str, grams: Range, fineness: Range | None, metal: str) ->
     return data
 
 
+PAIRS = {
+    "--used": '"nitric=6.5 mL"',
+    "--found": "filters=0.02g,slag=5mg",
+    "--cost": "collection=85",
+    "--bottle": "nitric=H-2291",
+}
+"""What is told as NAME=AMOUNT, by its option."""
+
+
 def pairs(texts: Iterable[str] | None, option: str) -> list[tuple[str, str]]:
     """NAME=WHAT of every text, several of them in one text parted by commas as people type them. Raises: BadQuantity."""
     return [_pair(one, option) for text in texts or () for one in re.split(r"[,;]\s*(?=[^=,;]+=)", text)]
@@ -138,5 +147,5 @@ def pairs(texts: Iterable[str] | None, option: str) -> list[tuple[str, str]]:
 def _pair(text: str, option: str) -> tuple[str, str]:
     name, sign, what = text.partition("=")
     if not sign or not name.strip() or not what.strip():
-        raise BadQuantity(f"{option} {text[:60]!r} is not NAME=AMOUNT", cure=f'{option} "nitric=6.5 mL"')
+        raise BadQuantity(f"{option} {text[:60]!r} is not NAME=AMOUNT", cure=f"{option} {PAIRS.get(option, PAIRS['--used'])}")
     return name.strip(), what.strip()
