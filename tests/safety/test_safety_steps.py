@@ -158,3 +158,12 @@ def test_metal_in_acid_is_not_told_as_aluminium_in_caustic():
     place = Place(room_m3=45.0)
     said = [one.text for one in review(vent(place=place, zinc_g=20.0), place, overrides={}) if one.code == "hydrogen"]
     assert ["metal in acid" in text for text in said] == [True]
+
+
+def test_air_over_a_limit_is_told_over_the_time_the_limit_is_counted():
+    """NIOSH counts nitrogen dioxide over 15 minutes; nitric oxide's 100 ppm are dangerous to life at once."""
+    place = Place(room_m3=45.0, fan_m3_per_min=12.0)
+    step = vent(place=place, gold_g=8.0, hot=True, time_s=1200.0)
+    said = [one.text for one in review(step, place, overrides={}) if one.code == "gas-above-limit"]
+    assert [("over 15 min" in text, "at its worst" in text) for text in said if "nitrogen dioxide" in text] == [(True, False)]
+    assert [("over 15 min" in text, "at its worst" in text) for text in said if "nitric oxide" in text] == [(False, True)]
