@@ -14,6 +14,7 @@ from refinekit.safety.history import with_history
 from refinekit.safety.keep_apart import contradictions
 from refinekit.safety.outlook import end_acid, end_copper
 from refinekit.safety.scene import Deed, Dose, Scene, Vessel
+from refinekit.safety.substances import dose
 from refinekit.safety.words import range_before
 
 
@@ -273,3 +274,8 @@ def test_sulfamic_over_the_most_nitric_there_was_stays_as_ammonium() -> None:
     deed = Deed("denox", "nitric left 2 to 4 mL", (Dose("sulfamic acid", {"sulfamic": Range.point(0.1)}),))
     stays = with_history(Vessel("gold liquor", {}, 0.4, history=(deed,))).mol["NH4+"]
     assert (stays.low, stays.likely, stays.high) == pytest.approx((0.0394, 0.0545, 0.0697), rel=0.005)
+
+
+@pytest.mark.parametrize(("word", "part"), [("acetone", "acetone"), ("ascorbic acid", "ascorbic")])
+def test_what_is_counted_in_grams_or_has_no_one_formula_is_not_divided_by_a_molar_mass(word: str, part: str) -> None:
+    assert dose(word, Range.point(58.0), "g").mol[part].likely == 58.0
