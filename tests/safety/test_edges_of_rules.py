@@ -276,6 +276,9 @@ def test_sulfamic_over_the_most_nitric_there_was_stays_as_ammonium() -> None:
     assert (stays.low, stays.likely, stays.high) == pytest.approx((0.0394, 0.0545, 0.0697), rel=0.005)
 
 
-@pytest.mark.parametrize(("word", "part"), [("acetone", "acetone"), ("ascorbic acid", "ascorbic")])
-def test_what_is_counted_in_grams_or_has_no_one_formula_is_not_divided_by_a_molar_mass(word: str, part: str) -> None:
-    assert dose(word, Range.point(58.0), "g").mol[part].likely == 58.0
+@pytest.mark.parametrize(
+    ("word", "part", "counted"), [("acetone", "acetone", 58.0), ("ascorbic acid", "ascorbic", 58.0 / 176.124)]
+)
+def test_a_solvent_is_counted_in_grams_and_the_rest_in_moles(word: str, part: str, counted: float) -> None:
+    """176.124 g/mol by hand: 6 x 12.011 + 8 x 1.008 + 6 x 15.999 (CIAAW)."""
+    assert dose(word, Range.point(58.0), "g").mol[part].likely == pytest.approx(counted, rel=1e-4)
