@@ -13,7 +13,7 @@ from refinekit.chemistry.equilibrium.constants import Constants
 from refinekit.chemistry.equilibrium.leftover import dissolves, held_back
 from refinekit.chemistry.equilibrium.liquor import Liquor
 from refinekit.chemistry.equilibrium.reach import highest_ph
-from refinekit.chemistry.equilibrium.settle import ALL_TRIES, Settled, settle
+from refinekit.chemistry.equilibrium.settle import ALL_TRIES, FEW_TRIES, Settled, settle
 from refinekit.chemistry.equilibrium.start import ph_sought
 from refinekit.chemistry.equilibrium.state import State, air_lent_mol_per_l, checked_ph, open_pot, ph_of, state_of
 from refinekit.chemistry.equilibrium.system import LN10
@@ -138,7 +138,7 @@ def dose_to_ph(
             removed=removed,
             before=before,
             near=near,
-            tries=ALL_TRIES if near is None else 2,
+            tries=ALL_TRIES if near is None else FEW_TRIES,
         )
     return _judged(settled, pot, liquor, kind, target, chosen, lost, vent_atm=vent_atm, open_to_atm=open_to_atm)
 
@@ -207,7 +207,7 @@ def _airless(dose: Dose, way: _Way, rows: Rows) -> Dose:
         alkali=kind.alkali,
         gas_atm=way.open_to_atm,
         over=held_back(kind, way.constants),
-        tries=2,
+        tries=FEW_TRIES,
     )
     there = (found.ok & (gas_held(found) > 0)).reshape(n, ALONG)
     highest, converged = dose.highest_ph.copy(), dose.converged.copy()
@@ -304,6 +304,7 @@ def _closed_in(way: _Way, kind: Base, rows: Rows, target: Array) -> Array:
             over=held,
             removed=removed,
             near=near,
+            tries=FEW_TRIES,
         )
         ok, ph = found.ok.reshape(doses.shape), -found.ln_h.reshape(doses.shape) / LN10
         above = np.where(ok, ph > target[:, None], np.logical_or.accumulate(ok, axis=1))

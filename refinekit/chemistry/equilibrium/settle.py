@@ -32,8 +32,8 @@ ROUNDING = 4 * np.finfo(float).eps
 """Share of a sum that may be rounding."""
 EFFORTS = {"ph": ((30, 2.0), (100, 1.0), (300, 0.3)), "dose": ((40, 2.0), (100, 1.0), (300, 0.3))}
 """Steps to take and longest step, in turn, for the liquors that are not in balance yet, by what is fixed."""
-ALL_TRIES = 4
-"""Times a liquor is tried, harder each time, before it is given up."""
+ALL_TRIES, FEW_TRIES = 4, 2
+"""Times a liquor is tried, harder each time, before it is given up: where it is the answer, and on the way to one."""
 PROMISED = 1e-9
 """Imbalance of mass and charge under which an answer is given, as a share."""
 BLOCK = 1024
@@ -184,7 +184,7 @@ def _bracketed(settled: Settled, lost: NDArray[np.intp], alkali: float) -> Settl
     low, high = (np.full(len(lost), end) for end in ph_sought())
     for _ in range(HALVINGS):
         ph = 0.5 * (low + high)
-        found = _pushed(replace(asked, at=-LN10 * ph), 1.0)
+        found = _pushed(replace(asked, at=-LN10 * ph), 1.0, tries=FEW_TRIES)
         above = np.where(found.ok, found.dose > 0, False)
         low, high = np.where(above, low, ph), np.where(above, ph, high)
     again = _pushed(problem, alkali, start=replace(found.near(), free=-LN10 * 0.5 * (low + high)))
